@@ -1,0 +1,42 @@
+import { defineConfig } from 'vitest/config';
+
+// Tests read the sources (condition "source"), so no build is needed before a run.
+const conditions = ['source', 'module', 'node', 'import', 'default'];
+
+export default defineConfig({
+  resolve: { conditions },
+  ssr: { resolve: { conditions, externalConditions: ['node', 'import', 'default'] } },
+  test: {
+    projects: [
+      {
+        extends: true,
+        test: {
+          name: 'unit',
+          include: ['tests/{published,engine,contract,ui}/**/*.spec.{ts,tsx}'],
+          testTimeout: 60_000,
+        },
+      },
+      {
+        extends: true,
+        test: {
+          name: 'integration',
+          include: ['tests/{integration,cli}/**/*.spec.ts'],
+          globalSetup: ['tests/support/database.ts'],
+          testTimeout: 60_000,
+          hookTimeout: 120_000,
+          fileParallelism: false,
+        },
+      },
+      {
+        extends: true,
+        test: {
+          name: 'browser',
+          include: ['tests/browser/**/*.spec.ts'],
+          testTimeout: 120_000,
+          hookTimeout: 180_000,
+          fileParallelism: false,
+        },
+      },
+    ],
+  },
+});
