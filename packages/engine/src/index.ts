@@ -1,1 +1,4 @@
-export {};
+export * from './duty/index.js';
+export * from './upkeep/index.js';
+export * from './wear/index.js';
+export type * from './shared/quantiles.js';
