@@ -40,12 +40,17 @@ export type Verdict =
   | 'stuck'
   | 'set-aside';
 
-/** Lifetime cycles at the used readings, oldest first. */
+/** Lifetime cycles at the used readings, oldest first; never falling. All three arrays have one length. */
 export interface CycleHistory {
   at: Float64Array;
   cycles: Float64Array;
-  /** 1 where the cycles since the reading before were estimated (across a reset), else 0. */
+  /** 1 where the cycles since the reading before were estimated (across a reset, or lost by a stuck counter), else 0. */
   estimated: Uint8Array;
+  /**
+   * Where the first counter's count began, if that is known: its fitting is as good as a reading, and gives a door with
+   * a single reading a rate of its own. Left out: not known.
+   */
+  start?: { at: number; cycles: number };
 }
 
 export interface Unwrapped {
@@ -60,7 +65,7 @@ export interface RatePrior {
   cyclesPerDay: number;
   /** Variance of the true rates between peers, (cycles/day)². */
   variance: number;
-  /** How many peers stand behind it; 0: a default of the trade. */
+  /** How many peers stand behind it; 0: a default of the trade (common practice, no source). */
   peers: number;
 }
 
@@ -71,7 +76,7 @@ export interface DutyModel {
   lifetimeCycles: number;
   /** Level of the rate with its uncertainty. */
   cyclesPerDay: Quantiles;
-  /** Mean and variance of the level, and the variance that it gains a day by drifting. */
+  /** Mean (cycles/day) and variance of the level, and the variance that it gains a day by drifting, (cycles/day)². */
   level: number;
   levelVariance: number;
   driftVariancePerDay: number;
@@ -81,6 +86,16 @@ export interface DutyModel {
   readings: number;
   /** Instant of the last used reading; null: none. */
   lastReadingAt: number | null;
-  /** Instant of an abrupt change of level that was found; null: none. */
+  /** Instant of the latest abrupt change of level that was found; null: none. */
   changedAt: number | null;
+  /**
+   * Duty of each of the seven days after `lastReadingAt`, repeating, relative to their mean (sums to 7). Counted from the
+   * reading and not from midnight, so that it needs no time zone. Null: not known, taken as even.
+   */
+  weekday: number[] | null;
+  /**
+   * Season of the year: c₁, s₁, c₂, s₂ ... of the factor 1 + Σ cₖ cos(2πkθ) + sₖ sin(2πkθ) on the level, where θ counts
+   * years of 365.2425 days since 1970-01-01T00:00Z. Null: less than two years of data, or none to be seen.
+   */
+  seasonal: number[] | null;
 }

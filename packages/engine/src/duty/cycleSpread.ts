@@ -1,0 +1,63 @@
+import { DAY_MS } from './days.js';
+import { seasonalDays } from './season.js';
+import type { DutyModel } from './types.js';
+import { weekdayDays } from './weekday.js';
+
+/**
+ * Farthest day ahead that is ever forecast: a hundred years. A date beyond it is given as this many days, and means
+ * 'not in the life of the door'.
+ */
+export const HORIZON_DAYS = 36_525;
+
+/** Standard normal deviate of the ninetieth percentile. */
+export const Z90 = 1.2815515655446004;
+
+/**
+ * Drift is a random walk of the level at first but cannot go on for ever: a door does not end at ten times its duty. Its
+ * share of the variance saturates with this time constant (three years; common practice, no source).
+ */
+const DRIFT_MEMORY_DAYS = 1096;
+
+/** The steepest relative drift (1/day) for which every quantile of the cycles still rises with time; see cyclesAtDeviate. */
+export const MAX_RELATIVE_DRIFT = 0.9 / DRIFT_MEMORY_DAYS;
+
+/** Level below which a door counts as standing still, cycles a day. */
+export const MIN_LEVEL = 1e-3;
+
+/** Days' worth of average duty in the `daysAhead` days after the model's instant, with weekday and season. */
+export function dutyDays(model: DutyModel, daysAhead: number): number {
+  let days = daysAhead;
+  if (model.weekday !== null && model.lastReadingAt !== null) {
+    const gap = (model.asOf - model.lastReadingAt) / DAY_MS;
+    days = weekdayDays(model.weekday, gap + daysAhead) - weekdayDays(model.weekday, gap);
+  }
+  return seasonalDays(model.seasonal, model.asOf, days);
+}
+
+/**
+ * Squared coefficient of variation of the cycles in the `daysAhead` days after the model's instant: uncertainty of the
+ * level, its drift, and the counting noise of the days (in this order in the sum).
+ */
+export function relativeVariance(model: DutyModel, daysAhead: number): number {
+  const level = Math.max(model.level, MIN_LEVEL);
+  const square = level * level;
+  const drift = Math.min(model.driftVariancePerDay / square, MAX_RELATIVE_DRIFT);
+  return (
+    model.levelVariance / square +
+    (drift * daysAhead) / (3 * (1 + daysAhead / DRIFT_MEMORY_DAYS)) +
+    model.dispersion / (level * daysAhead)
+  );
+}
+
+/**
+ * Further cycles at `daysAhead` at a standard normal deviate: the quantile of a gamma distribution of the model's mean and
+ * variance by the cube-root rule of Wilson and Hilferty (1931). Gamma, because the rates of peers and the counts given a
+ * rate are; the cube root, because it turns around in closed form. Rises with `daysAhead` for |deviate| up to about 4.
+ */
+export function cyclesAtDeviate(model: DutyModel, daysAhead: number, deviate: number): number {
+  if (!(daysAhead > 0)) return 0;
+  const ninth = relativeVariance(model, daysAhead) / 9;
+  const root = 1 - ninth + deviate * Math.sqrt(ninth);
+  if (root <= 0) return 0;
+  return Math.max(model.level, MIN_LEVEL) * dutyDays(model, daysAhead) * root * root * root;
+}
