@@ -7,3 +7,7 @@ export { dutyNodes } from './dutyNodes.js';
 export type { DutyNodes } from './dutyNodes.js';
 export { estimateDuty } from './estimateDuty.js';
 export { DEFAULT_PRIOR, peerPrior } from './peerPrior.js';
+export { unwrap } from './unwrap.js';
+export type { UnwrapOptions } from './unwrap.js';
+export { forecastCounter } from './forecastCounter.js';
+export type { CounterForecast, ForecastQuestion } from './forecastCounter.js';
