@@ -46,3 +46,11 @@ export interface DueItem {
   overdue: boolean;
   why: DueReason;
 }
+
+/**
+ * Why a task has no date: it has no interval, or months on fixed dates but no first date; it goes by cycles only and the
+ * door's duty is not known, or so low that they are not reached within a hundred years.
+ */
+export interface NotDue {
+  none: 'no-interval' | 'no-fixed-date' | 'no-duty' | 'not-within-a-century';
+}

@@ -1,1 +1,10 @@
 export type * from './types.js';
+export { chanceOfFailure } from './chanceOfFailure.js';
+export { conditionOf, WEARING_CHANCE_365, WEARING_CHANCE_90, WORN_CHANCE_90 } from './conditionOf.js';
+export { partOutlook } from './partOutlook.js';
+export { DAYS_PER_MONTH, priorModel } from './priorModel.js';
+export { remainingLife } from './remainingLife.js';
+export { renewalAge } from './renewalAge.js';
+export type { Renewal, RenewalCosts } from './renewalAge.js';
+export { survival } from './survival.js';
+export * from './weibullLife.js';

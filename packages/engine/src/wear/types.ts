@@ -33,3 +33,30 @@ export interface PartOutlook {
   chance365: number;
   condition: Condition;
 }
+
+/**
+ * The survival law of a kind of part, tabulated: ln H against ln age on an even grid, H = −ln S̄ being the cumulative hazard.
+ * On this paper a Weibull law is a straight line, so few nodes go far. Read through `cumulativeHazard` and `ageAtHazard`.
+ */
+export interface SurvivalTable {
+  /** ln(age) of the first node, and the distance between nodes. */
+  start: number;
+  step: number;
+  /** ln H at the nodes; rises strictly. */
+  logHazard: Float64Array;
+  /** Rise of ln H over one step, by the slope at each node; positive. */
+  rise: Float64Array;
+}
+
+/**
+ * What is known of the life of a kind of part: a grid of Weibull laws, each with the weight that rating and life data give
+ * it, and the survival law averaged over them. Rebuilding takes a few milliseconds (189 laws); keep it for a whole run.
+ */
+export interface WearModel {
+  unit: AgeUnit;
+  /** Law k has shape shapes[k], scale scales[k] (in `unit`) and weight weights[k]; the weights sum to 1. */
+  shapes: Float64Array;
+  scales: Float64Array;
+  weights: Float64Array;
+  table: SurvivalTable;
+}
