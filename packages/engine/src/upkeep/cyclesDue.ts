@@ -21,12 +21,16 @@ export function cyclesDue(
   timeZone: string,
 ): { due: CivilDate; cyclesToGo: number } | null {
   const cyclesToGo = basis.lifetimeCycles + interval - duty.lifetimeCycles;
-  if (cyclesToGo <= 0) {
+  let dueMs: number;
+  if (cyclesToGo > 0) {
+    const days = daysUntil(duty, cyclesToGo)[safety ? 'p10' : 'p50'];
+    if (days >= HORIZON_DAYS) return null;
+    dueMs = duty.asOf + days * DAY_MS;
+  } else {
     const share = interval / (duty.lifetimeCycles - basis.lifetimeCycles);
-    const reachedMs = duty.asOf - (1 - share) * Math.max(0, duty.asOf - basisMs);
-    const due = civilDateAt(reachedMs, timeZone);
-    return { due: due < basis.on ? basis.on : due, cyclesToGo };
+    dueMs = duty.asOf - (1 - share) * Math.max(0, duty.asOf - basisMs);
   }
-  const days = daysUntil(duty, cyclesToGo)[safety ? 'p10' : 'p50'];
-  return days < HORIZON_DAYS ? { due: civilDateAt(duty.asOf + days * DAY_MS, timeZone), cyclesToGo } : null;
+  const due = civilDateAt(dueMs, timeZone);
+  // A model older than the basis, or the basis's own midnight, must not make a task due before it was last done.
+  return { due: due < basis.on ? basis.on : due, cyclesToGo };
 }
