@@ -15,6 +15,8 @@ export interface CountLine {
   cycleMs: number;
   /** Typical cycles a millisecond; 0: not known. */
   rate: number;
+  /** How many rises that is the median of: the fewer, the farther off a rise may be and still be in line. */
+  rises: number;
 }
 
 /** How a used reading follows the one before. */
@@ -26,19 +28,20 @@ export interface Chain {
   steps: Step[];
 }
 
-/** A rate this many times the typical one is out of line; a new count that runs this many times faster is no new count. */
-const FAR_OFF = 10;
-const RESET_FAR_OFF = 3;
+/** A rise this many times the typical rate is out of line; so is, already, a fall that is to be explained. */
+const FAR_OFF = 6;
+const FALL_FAR_OFF = 3;
 
 /**
  * Prices, in readings set aside. A reading that is set aside costs 1 between two used ones, and a little more than a reset
  * at either end, where nothing tells whether the line returns. A fall from just under a power of ten is a likely rollover,
  * a reset to a value the door can have made since is likelier than one to any other value, which two readings must show.
+ * So must a rise six times as steep as usual.
  */
 const PRICE = {
   aside: 1,
   asideAtEnd: 2,
-  outOfLine: 0.9,
+  outOfLine: 2.1,
   knownRollover: 0.2,
   guessedRollover: 0.5,
   unlikelyRollover: 2.2,
@@ -67,12 +70,12 @@ export function modulusOf(line: CountLine, value: number, next: number, elapsedM
   while (modulus <= value) modulus *= 10;
   const missing = modulus - value;
   if (missing > NEAR_MODULUS * modulus) return null;
-  return inLine(line, missing + next, elapsedMs) ? modulus : null;
+  return inLine(line, missing + next, elapsedMs, FALL_FAR_OFF) ? modulus : null;
 }
 
 /** Whether so many cycles in a time are near enough to the typical rate; anything is while that is unknown. */
-function inLine(line: CountLine, cycles: number, elapsedMs: number): boolean {
-  return line.rate === 0 || cycles <= FAR_OFF * line.rate * (elapsedMs + DAY_MS);
+function inLine(line: CountLine, cycles: number, elapsedMs: number, farOff: number): boolean {
+  return line.rate === 0 || cycles <= farOff * (1 + 4 / line.rises) * line.rate * (elapsedMs + DAY_MS);
 }
 
 /** Price and kind of following a reading (instant, value) with reading `next`. Infinity: cannot be. */
@@ -88,14 +91,14 @@ function priceOf(line: CountLine, at: number, value: number, next: number, out: 
   const most = mostCycles(line, elapsed);
   if (nextValue >= value) {
     const cycles = nextValue - value;
-    if (cycles <= most || forced) out.price = inLine(line, cycles, elapsed) ? 0 : PRICE.outOfLine;
+    if (cycles <= most || forced) out.price = inLine(line, cycles, elapsed, FAR_OFF) ? 0 : PRICE.outOfLine;
     else {
       out.price = PRICE.unlikelyReset;
       out.step = 'reset';
     }
     return;
   }
-  const fromZero = nextValue <= most && (line.rate === 0 || nextValue <= RESET_FAR_OFF * line.rate * (elapsed + DAY_MS));
+  const fromZero = nextValue <= most && inLine(line, nextValue, elapsed, FALL_FAR_OFF);
   out.price = fromZero ? PRICE.reset : PRICE.unlikelyReset;
   out.step = 'reset';
   const modulus = modulusOf(line, value, nextValue, elapsed);
@@ -103,7 +106,7 @@ function priceOf(line: CountLine, at: number, value: number, next: number, out: 
   const cycles = modulus - value + nextValue;
   if (cycles > most) return;
   const known = line.modulus === null ? PRICE.guessedRollover : PRICE.knownRollover;
-  const price = inLine(line, cycles, elapsed) ? known : PRICE.unlikelyRollover;
+  const price = inLine(line, cycles, elapsed, FALL_FAR_OFF) ? known : PRICE.unlikelyRollover;
   if (price >= out.price) return;
   out.price = price;
   out.step = 'rollover';
@@ -179,8 +182,8 @@ function traced(line: CountLine, best: Float64Array, previous: Int32Array, steps
   return chain;
 }
 
-/** Median rate of the rises that the door can have made, cycles a millisecond; 0: there are none. O(n log n). */
-export function typicalRate(line: CountLine): number {
+/** Sets the median rate of the rises that the door can have made. O(n log n). */
+export function learnRate(line: CountLine): void {
   const rates = new Float64Array(line.count);
   let found = 0;
   for (let index = 1; index < line.count; index++) {
@@ -188,6 +191,6 @@ export function typicalRate(line: CountLine): number {
     const cycles = line.value[index]! - line.value[index - 1]!;
     if (elapsed > 0 && cycles > 0 && cycles <= mostCycles(line, elapsed)) rates[found++] = cycles / elapsed;
   }
-  if (found === 0) return 0;
-  return rates.subarray(0, found).sort()[found >> 1]!;
+  line.rises = found;
+  line.rate = found === 0 ? 0 : rates.subarray(0, found).sort()[found >> 1]!;
 }

@@ -18,6 +18,25 @@ export const Z90 = 1.2815515655446004;
  */
 const DRIFT_MEMORY_DAYS = 1096;
 
+/**
+ * A level may also climb or fall steadily, which a random walk learnt from short steps does not foresee: standard deviation
+ * of the unknown slope, relative, a year. Common practice, no source.
+ */
+const SLOPE_PER_YEAR = 0.04;
+
+/**
+ * Without a weekday profile it is not known which days the part of a week at the end of a horizon falls on: standard
+ * deviation of its duty, in days of average duty. Common practice, no source.
+ */
+const PART_WEEK_DAYS = 0.35;
+
+/**
+ * Before two years of data the season is not known: relative standard deviation of its effect, and the horizon over which
+ * it comes in, days. Common practice, no source.
+ */
+const UNSEEN_SEASON = 0.04;
+const UNSEEN_SEASON_DAYS = 60;
+
 /** The steepest relative drift (1/day) for which every quantile of the cycles still rises with time; see cyclesAtDeviate. */
 export const MAX_RELATIVE_DRIFT = 0.9 / DRIFT_MEMORY_DAYS;
 
@@ -42,9 +61,17 @@ export function relativeVariance(model: DutyModel, daysAhead: number): number {
   const level = Math.max(model.level, MIN_LEVEL);
   const square = level * level;
   const drift = Math.min(model.driftVariancePerDay / square, MAX_RELATIVE_DRIFT);
+  const remembered = daysAhead / (1 + daysAhead / DRIFT_MEMORY_DAYS);
+  const slope = (SLOPE_PER_YEAR / 365) * 0.5 * remembered;
+  const partWeek = model.weekday === null ? PART_WEEK_DAYS * PART_WEEK_DAYS / (daysAhead * (daysAhead + 1)) : 0;
+  const unseenSeason =
+    model.seasonal === null ? (UNSEEN_SEASON * UNSEEN_SEASON * daysAhead) / (UNSEEN_SEASON_DAYS + daysAhead) : 0;
   return (
     model.levelVariance / square +
-    (drift * daysAhead) / (3 * (1 + daysAhead / DRIFT_MEMORY_DAYS)) +
+    (drift * remembered) / 3 +
+    slope * slope +
+    partWeek +
+    unseenSeason +
     model.dispersion / (level * daysAhead)
   );
 }

@@ -3,7 +3,7 @@ import type { Blocks } from './blocks.js';
 import { dutyDays, MAX_RELATIVE_DRIFT, MIN_LEVEL, Z90 } from './cycleSpread.js';
 import { DAY_MS } from './days.js';
 import { levelChanges, noisePerDay } from './levelChanges.js';
-import { filterLevel, USUAL_DISPERSION } from './levelFilter.js';
+import { filterLevel } from './levelFilter.js';
 import { deseasonalise, fitSeason } from './seasonFit.js';
 import type { CycleHistory, DutyModel, RatePrior } from './types.js';
 import { fitWeekdays } from './weekdayFit.js';
@@ -39,9 +39,9 @@ export function estimateDuty(history: CycleHistory, prior: RatePrior, asOf: numb
       changes = levelChanges(blocks, noise);
     }
   }
-  if (blocks.count < 3) noise = USUAL_DISPERSION * prior.cyclesPerDay;
   const found = filterLevel(blocks, changes, { mean: prior.cyclesPerDay, variance: prior.variance }, noise);
-  const level = Math.max(found.level, MIN_LEVEL);
+  // A rate is positive: never less sure than give or take itself.
+  const level = Math.max(found.level, Math.sqrt(found.variance), MIN_LEVEL);
   const carriedFrom = lastReadingAt ?? (history.start && history.start.at <= asOf ? history.start.at : asOf);
   const model: DutyModel = {
     asOf: carriedFrom,

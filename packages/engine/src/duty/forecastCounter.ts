@@ -1,5 +1,6 @@
 import type { Quantiles } from '../shared/quantiles.js';
 import { cyclesAhead } from './cyclesAhead.js';
+import { HORIZON_DAYS } from './cycleSpread.js';
 import { DAY_MS } from './days.js';
 import { daysUntil } from './daysUntil.js';
 import { estimateDuty } from './estimateDuty.js';
@@ -63,6 +64,6 @@ export function forecastCounter(
 function targetDays(base: DutyModel, gapDays: number, target: number | null): Quantiles | null {
   if (target === null) return null;
   const days = daysUntil(base, target - base.lifetimeCycles);
-  const fromAsOf = (day: number) => Math.max(0, day - gapDays);
+  const fromAsOf = (day: number) => (day >= HORIZON_DAYS ? HORIZON_DAYS : Math.max(0, day - gapDays));
   return { p10: fromAsOf(days.p10), p50: fromAsOf(days.p50), p90: fromAsOf(days.p90) };
 }

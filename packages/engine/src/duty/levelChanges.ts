@@ -9,6 +9,9 @@ const MIN_EVIDENCE = 25;
 /** Relative step below which drift explains a change well enough. */
 const MIN_STEP = 0.25;
 
+/** Share of the blocks on either side that must lie on their own side of the middle. */
+const MIN_AGREEMENT = 0.85;
+
 /** Most changes looked for, and fewest blocks and days that must follow one. */
 const MAX_CHANGES = 4;
 const MIN_AFTER_BLOCKS = 2;
@@ -66,11 +69,29 @@ export function levelChanges(blocks: Blocks, noise: number): number[] {
     const step = meanAfter - meanBefore;
     if (Math.abs(step) < MIN_STEP * Math.max(meanBefore, meanAfter)) continue;
     const score = (step * step) / (noise * (1 / before + 1 / after));
-    if (score < MIN_EVIDENCE) continue;
+    if (score < MIN_EVIDENCE || !agreed(blocks, low, cut, high, 0.5 * (meanBefore + meanAfter))) continue;
     evidence[cut] = score;
     some = true;
   }
   return some ? peaks(evidence) : [];
+}
+
+/** Whether nearly all blocks lie on their own side of the middle: one wrong reading must not pass for a new level. */
+function agreed(blocks: Blocks, low: number, cut: number, high: number, middle: number): boolean {
+  let sidesBefore = 0;
+  let sidesAfter = 0;
+  for (let index = low; index < cut; index++) {
+    sidesBefore += Math.sign(blocks.cycles[index]! / blocks.days[index]! - middle);
+  }
+  for (let index = cut; index < high; index++) {
+    sidesAfter += Math.sign(blocks.cycles[index]! / blocks.days[index]! - middle);
+  }
+  const most = 2 * MIN_AGREEMENT - 1;
+  return (
+    sidesBefore * sidesAfter < 0 &&
+    Math.abs(sidesBefore) >= most * (cut - low) &&
+    Math.abs(sidesAfter) >= most * (high - cut)
+  );
 }
 
 function peaks(evidence: Float64Array): number[] {

@@ -18,8 +18,14 @@ const TYPICAL_DRIFT = 1.5e-5;
 const LOG_DRIFT_SPREAD = 2;
 
 /** Over-dispersion of a door's days before its own are seen, and how many blocks' worth it counts. Common practice, no source. */
-export const USUAL_DISPERSION = 8;
+const USUAL_DISPERSION = 8;
 const DISPERSION_WEIGHT = 3;
+
+/** A day's standard deviation is at most this many times its mean; what sparse readings show beyond that is no day's noise. */
+const MOST_DAY_SPREAD = 1.5;
+
+/** Standard deviations from which a block counts for less. */
+const OUTLIER = 5;
 
 /**
  * The level of the duty at the last reading: a local-level model (random walk seen through noise; Harvey 1989, ch. 4),
@@ -31,10 +37,13 @@ export function filterLevel(
   blocks: Blocks,
   changes: readonly number[],
   start: { mean: number; variance: number },
-  roughNoise: number,
+  seenNoise: number,
 ): Level {
   const typical = typicalLevel(blocks, start.mean);
   const usualNoise = USUAL_DISPERSION * typical;
+  const mostNoise = Math.max(usualNoise, (MOST_DAY_SPREAD * typical) ** 2);
+  const steps = Math.max(0, blocks.count - 1);
+  const roughNoise = (DISPERSION_WEIGHT * usualNoise + steps * seenNoise) / (DISPERSION_WEIGHT + steps);
   const size = DRIFTS.length;
   const means = new Float64Array(size);
   const variances = new Float64Array(size);
@@ -45,13 +54,11 @@ export function filterLevel(
   for (let index = 0; index < size; index++) {
     const ratio = (DRIFTS[index]! * typical * typical) / roughNoise;
     const run = pass(blocks, changes, start, ratio, { typical, roughNoise });
-    const noise = Math.max(
-      (DISPERSION_WEIGHT * usualNoise + run.squares) / (DISPERSION_WEIGHT + blocks.count),
-      typical,
-    );
+    const squares = DISPERSION_WEIGHT * usualNoise + run.squares;
+    const noise = Math.min(Math.max(squares / (DISPERSION_WEIGHT + blocks.count), typical), mostNoise);
     const drift = ratio * noise;
     const off = Math.log(drift / (TYPICAL_DRIFT * typical * typical)) / LOG_DRIFT_SPREAD;
-    const score = -0.5 * ((DISPERSION_WEIGHT + blocks.count) * Math.log(noise) + run.logs + off * off);
+    const score = -0.5 * ((DISPERSION_WEIGHT + blocks.count) * Math.log(noise) + squares / noise + run.logs + off * off);
     means[index] = run.mean;
     variances[index] = run.variance * noise;
     drifts[index] = drift;
@@ -101,15 +108,20 @@ function pass(
     }
     // Average of a random walk over the block about its middle: a twelfth of the drift across it.
     const noise = 1 / days[index]! + (ratio * days[index]!) / 12;
-    const spread = variance + noise;
     const error = cycles[index]! / days[index]! - mean;
+    const spread = (variance + noise) * outlierFactor(error, (variance + noise) * roughNoise);
     squares += (error * error) / spread;
     logs += Math.log(spread);
     const gain = variance / spread;
     mean += gain * error;
-    variance = gain * noise;
+    variance = gain * (spread - variance);
   }
   return { mean, variance: variance - ratio * before, squares, logs };
+}
+
+/** How much more noise a block is given that lies more than five standard deviations off: it may be wrong, not new. */
+function outlierFactor(error: number, variance: number): number {
+  return Math.max(1, (error * error) / (OUTLIER * OUTLIER * variance));
 }
 
 /** Mean level over the newest blocks (about a quarter), for scale only; the prior's mean if there are none. */

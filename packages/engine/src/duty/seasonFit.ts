@@ -13,7 +13,8 @@ const KNOT_DAYS = 365.2425;
 const LOWEST_FACTOR = 0.2;
 
 /**
- * The season of the year in blocks that span two years or more, as in DutyModel.seasonal; null: none to be seen. Least
+ * The season of the year in blocks that span two years or more, as in DutyModel.seasonal: null if there is
+ * too little to look at, empty if there is none to be seen. Least
  * squares of the blocks' rates, relative to the mean of their stretch between abrupt changes, on a trend that bends once a
  * year and up to four harmonics (averaged over each block); each harmonic is shrunk by how far it stands out of its error.
  * O(blocks × harmonics²).
@@ -41,7 +42,7 @@ export function fitSeason(blocks: Blocks, changes: readonly number[], originAt: 
     coefficients[2 * k + 1] = sine * keep;
     if (keep > 0) any = true;
   }
-  return any ? bounded(coefficients) : null;
+  return any ? bounded(coefficients) : [];
 }
 
 /** Takes a season out of blocks: their `days` become days' worth of average duty. */

@@ -95,7 +95,7 @@ export interface DutyModel {
   weekday: number[] | null;
   /**
    * Season of the year: c₁, s₁, c₂, s₂ ... of the factor 1 + Σ cₖ cos(2πkθ) + sₖ sin(2πkθ) on the level, where θ counts
-   * years of 365.2425 days since 1970-01-01T00:00Z. Null: less than two years of data, or none to be seen.
+   * years of 365.2425 days since 1970-01-01T00:00Z. Empty: none to be seen. Null: not known, less than two years of data.
    */
   seasonal: number[] | null;
 }

@@ -1,5 +1,5 @@
 import { asideVerdict } from './asideVerdict.js';
-import { cheapestChain, typicalRate } from './countLine.js';
+import { cheapestChain, learnRate } from './countLine.js';
 import type { CountLine } from './countLine.js';
 import { DAY_MS } from './days.js';
 import { incrementsOf } from './lifetimeCycles.js';
@@ -89,6 +89,7 @@ function lineOf(
     modulus: span.modulus ?? options.modulus ?? null,
     cycleMs: options.minCycleSeconds * 1000,
     rate: 0,
+    rises: 0,
   };
   const source = new Uint32Array(size);
   let forcedAt = NaN;
@@ -108,7 +109,7 @@ function lineOf(
       source[line.count++] = index;
     }
   }
-  line.rate = typicalRate(line);
+  learnRate(line);
   const known = span.startCycles !== null || span.startValue !== null;
   if (known && line.count > 0 && span.from > -Infinity && span.from < line.at[0]!) {
     line.fitted = { at: span.from, value: span.startValue ?? 0 };
