@@ -1,4 +1,5 @@
 export * from './duty/index.js';
+export * from './routes/index.js';
 export * from './upkeep/index.js';
 export * from './wear/index.js';
 export type * from './shared/quantiles.js';

@@ -1,0 +1,177 @@
+import type { RouteModel } from './model.js';
+import type { PlanState } from './planState.js';
+
+/**
+ * The two cheapest places for a stop in a route, remembered until the route changes. The second is for blinks: skipping
+ * places at random while looking gives the same as skipping the best one at random afterwards.
+ *
+ * One place is judged in O(1): by the earliest time the node before can be left and the latest time the node after can
+ * be reached. Only where a delay has a price, and the place is cheaper than the best so far without it, the delay is
+ * followed along the route until waiting takes it up.
+ */
+export class InsertionCache {
+  /** By stop · routes + route, three numbers: the route's version, and the prices of the best and second place. */
+  readonly prices: Float64Array;
+  /** Nodes behind which these places are. */
+  readonly places: Int32Array;
+  private readonly plainWindow: Uint8Array;
+
+  constructor(
+    private readonly model: RouteModel,
+    private readonly state: PlanState,
+  ) {
+    const pairs = model.stopCount * model.routeCount;
+    this.prices = new Float64Array(pairs * 3).fill(-1);
+    this.places = new Int32Array(pairs * 2);
+    this.plainWindow = Uint8Array.from(
+      { length: model.stopCount },
+      (_, stop) => (model.windowOf[stop + 1]! - model.windowOf[stop]! === 1 ? 1 : 0),
+    );
+  }
+
+  /** Index of the pair's entry, brought up to date with the route. Prices are Infinity where there is no place. */
+  lookUp(stop: number, route: number): number {
+    const pair = stop * this.model.routeCount + route;
+    if (this.prices[pair * 3] !== this.state.version[route]) this.evaluate(stop, route, pair);
+    return pair;
+  }
+
+  private evaluate(stop: number, route: number, pair: number): void {
+    const { model, state, prices } = this;
+    prices[pair * 3] = state.version[route]!;
+    prices[pair * 3 + 1] = Infinity;
+    prices[pair * 3 + 2] = Infinity;
+    if (!this.loadFits(stop, route)) return;
+    if (this.plainWindow[stop] === 1 && model.latePerMinute[stop] === 0 && state.lateWeight[route] === 0) {
+      this.scanPlain(stop, route, pair);
+    } else {
+      this.scan(stop, route, pair);
+    }
+    const extra = model.shiftPrice ? model.shiftPrice[pair]! : 0;
+    if (state.length[route] === 0) {
+      // The step from home to end that an empty route does not drive must not be counted as saved.
+      prices[pair * 3 + 1]! += extra + model.fixedCost[route]! + state.step[state.startOf(route)]!;
+    } else if (extra > 0) {
+      prices[pair * 3 + 1]! += extra;
+      prices[pair * 3 + 2]! += extra;
+    }
+  }
+
+  private loadFits(stop: number, route: number): boolean {
+    const { loadKinds, load, capacity } = this.model;
+    for (let kind = 0; kind < loadKinds; kind++) {
+      const at = route * loadKinds + kind;
+      if (this.state.carried[at]! + load[stop * loadKinds + kind]! > capacity[at]!) return false;
+    }
+    return true;
+  }
+
+  /** One window and no price on time: the common case, and most of the running time. */
+  private scanPlain(stop: number, route: number, pair: number): void {
+    const { model, state } = this;
+    const { minutes, minutesInto, cost, costInto, place } = model;
+    const { next, leave, latest, step } = state;
+    const row = place[stop]! * model.placeCount;
+    const opens = model.opens[stop]!;
+    const closes = model.closes[stop]!;
+    const service = model.service[stop]!;
+    const lastLeave = closes - model.leastInto[stop]!;
+    const firstReach = opens + service + model.leastOut[stop]!;
+    let best = Infinity;
+    let second = Infinity;
+    let bestNode = -1;
+    let secondNode = -1;
+    for (let node = model.stopCount + route, end = node + model.routeCount; node !== end; ) {
+      const left = leave[node]!;
+      if (left > lastLeave) break;
+      const following = next[node]!;
+      const limit = latest[following]!;
+      if (limit >= firstReach) {
+        const from = place[node]!;
+        const to = place[following]!;
+        const price = costInto[row + from]! + cost[row + to]! - step[node]!;
+        if (price < second) {
+          const arrival = left + minutesInto[row + from]!;
+          if (arrival <= closes && (arrival > opens ? arrival : opens) + service + minutes[row + to]! <= limit) {
+            if (price < best) {
+              second = best;
+              secondNode = bestNode;
+              best = price;
+              bestNode = node;
+            } else {
+              second = price;
+              secondNode = node;
+            }
+          }
+        }
+      }
+      node = following;
+    }
+    this.store(pair, best, bestNode, second, secondNode);
+  }
+
+  private scan(stop: number, route: number, pair: number): void {
+    const { model, state } = this;
+    const { minutes, minutesInto, cost, costInto, place } = model;
+    const { next, leave, latest, step } = state;
+    const row = place[stop]! * model.placeCount;
+    const lastLeave = model.closes[stop]! - model.leastInto[stop]!;
+    const perMinute = model.latePerMinute[stop]!;
+    const after = model.lateAfter[stop]!;
+    const followDelay = state.lateWeight[route]! > 0;
+    let best = Infinity;
+    let second = Infinity;
+    let bestNode = -1;
+    let secondNode = -1;
+    for (let node = model.stopCount + route, end = node + model.routeCount; node !== end; node = next[node]!) {
+      if (leave[node]! > lastLeave) break;
+      const following = next[node]!;
+      const from = place[node]!;
+      const to = place[following]!;
+      let price = costInto[row + from]! + cost[row + to]! - step[node]!;
+      if (price >= second) continue;
+      const begin = state.firstStart(stop, leave[node]! + minutesInto[row + from]!);
+      const arrival = begin + model.service[stop]! + minutes[row + to]!;
+      if (arrival > latest[following]!) continue;
+      if (begin > after) price += perMinute * (begin - after);
+      if (followDelay && price < second) price += this.delayPrice(following, arrival);
+      if (price < best) {
+        second = best;
+        secondNode = bestNode;
+        best = price;
+        bestNode = node;
+      } else if (price < second) {
+        second = price;
+        secondNode = node;
+      }
+    }
+    this.store(pair, best, bestNode, second, secondNode);
+  }
+
+  /** What it costs the stops from `node` on that it is reached at `arrival`. O(stops delayed). */
+  private delayPrice(node: number, arrival: number): number {
+    const { model, state } = this;
+    let price = 0;
+    while (node < model.stopCount) {
+      const service = model.service[node]!;
+      const after = model.lateAfter[node]!;
+      const before = state.leave[node]! - service;
+      const begin = state.firstStart(node, arrival);
+      if (begin === before) break;
+      if (begin > after || before > after) {
+        price += model.latePerMinute[node]! * (Math.max(begin, after) - Math.max(before, after));
+      }
+      const following = state.next[node]!;
+      arrival = begin + service + state.minutesBetween(node, following);
+      node = following;
+    }
+    return price;
+  }
+
+  private store(pair: number, best: number, bestNode: number, second: number, secondNode: number): void {
+    this.prices[pair * 3 + 1] = best;
+    this.prices[pair * 3 + 2] = second;
+    this.places[pair * 2] = bestNode;
+    this.places[pair * 2 + 1] = secondNode;
+  }
+}

@@ -1,0 +1,77 @@
+import type { RouteProblem } from './types.js';
+
+/**
+ * A problem laid out in typed arrays. Nodes: the stops 0 … n−1, then the start of each route (n + route), then its end
+ * (n + routes + route). Times are multiplied by `timeScale`, which makes decimal input exact whole numbers.
+ */
+export interface RouteModel extends TravelTables, StopTables, RouteTables, PairTables {
+  problem: RouteProblem;
+  stopCount: number;
+  routeCount: number;
+  timeScale: number;
+  /** By node: index of its place; first opening and last closing (a route's hours at both its ends); service time. */
+  place: Int32Array;
+  opens: Float64Array;
+  closes: Float64Array;
+  service: Float64Array;
+  /** `neighbours[stop · neighbourCount …]`: the stops nearest to it in distance and time, itself first. */
+  neighbours: Int32Array;
+  neighbourCount: number;
+  /** What a step between near stops costs on average: the unit of the annealing temperature. */
+  costUnit: number;
+}
+
+/** `minutes[from · placeCount + to]`; the `Into` twins are transposed, so that all that leads to a stop lies together. */
+export interface TravelTables {
+  placeCount: number;
+  minutes: Float64Array;
+  minutesInto: Float64Array;
+  cost: Float64Array;
+  costInto: Float64Array;
+}
+
+export interface StopTables {
+  loadKinds: number;
+  /** Windows of stop s: `windowOf[s]` up to `windowOf[s + 1]`, sorted and apart from each other. */
+  windowOf: Int32Array;
+  windowFrom: Float64Array;
+  windowTo: Float64Array;
+  /** `load[stop · loadKinds + kind]`. */
+  load: Float64Array;
+  lateAfter: Float64Array;
+  latePerMinute: Float64Array;
+  /** Its own price, Infinity when there is none. */
+  unservedPrice: Float64Array;
+  /** Price of leaving the stop out as the search sees it: its own, or more than any plan could cost. */
+  absentPrice: Float64Array;
+  /** Route that a fixed stop stays on, −1 for the others. */
+  pinnedRoute: Int32Array;
+  /** Least minutes from any other node to the stop, and from it to any other node. */
+  leastInto: Float64Array;
+  leastOut: Float64Array;
+}
+
+export interface RouteTables {
+  technicianOf: Int32Array;
+  shiftOf: Int32Array;
+  /** `capacity[route · loadKinds + kind]`, Infinity when there is no limit. */
+  capacity: Float64Array;
+  fixedCost: Float64Array;
+  /** Routes of one class are alike: an empty one stands for every other empty one, except for `choosy` stops. */
+  routeClass: Int32Array;
+}
+
+export interface PairTables {
+  /** Routes that may take stop s: `allowed[allowedOf[s]]` up to `allowedOf[s + 1]`. */
+  allowedOf: Int32Array;
+  allowed: Int32Array;
+  /** By stop · routeCount + route; null when no stop has a shift price. */
+  shiftPrice: Float64Array | null;
+  choosy: Uint8Array;
+}
+
+/** Whether the technician of the route has all skills of the stop. */
+export function hasSkills(problem: RouteProblem, stop: number, technician: number): boolean {
+  const skills = problem.technicians[technician]!.skills;
+  return problem.stops[stop]!.skills.every((skill) => skills.includes(skill));
+}

@@ -1,0 +1,152 @@
+import type { InsertionCache } from './insertionCache.js';
+import type { RouteModel } from './model.js';
+import type { PlanState } from './planState.js';
+import type { RandomStream } from './random.js';
+
+/** Chance that a place is passed over. */
+const BLINK_CHANCE = 0.01;
+
+/**
+ * Recreate by greedy insertion with blinks: stops that were taken out go back one by one, in an order drawn among
+ * several, each to its cheapest place, now and then missing one on purpose.
+ */
+export class Recreation {
+  private readonly orders: { weight: number; rank: Float64Array | null }[];
+  private readonly weightSum: number;
+  private readonly keys: Float64Array;
+  private readonly seenClass: Float64Array;
+  private turn = 0;
+  private untilBlink = 0;
+
+  constructor(
+    private readonly model: RouteModel,
+    private readonly state: PlanState,
+    private readonly cache: InsertionCache,
+    private readonly random: RandomStream,
+  ) {
+    this.orders = insertionOrders(model);
+    this.weightSum = this.orders.reduce((sum, order) => sum + order.weight, 0);
+    this.keys = new Float64Array(model.stopCount);
+    this.seenClass = new Float64Array(model.routeCount);
+    this.drawBlink();
+  }
+
+  /**
+   * Puts `stops[0 … count − 1]` (left out until now) back where that costs at most `generosity` times the price of
+   * leaving them out. `closedRoute` takes none (−1: no route is closed). Reorders `stops`.
+   */
+  recreate(stops: Int32Array, count: number, generosity: number, closedRoute: number): void {
+    this.sort(stops, count);
+    for (let at = 0; at < count; at++) this.insertBest(stops[at]!, generosity, closedRoute, true);
+  }
+
+  /** Puts one stop to its cheapest place; false when there is none within its price. */
+  insertBest(stop: number, generosity: number, closedRoute: number, blinking: boolean): boolean {
+    const { model, state, cache } = this;
+    const { allowed, allowedOf, routeClass } = model;
+    const choosy = model.choosy[stop] === 1;
+    this.turn++;
+    let bestPrice = Infinity;
+    let bestRoute = -1;
+    let bestNode = -1;
+    for (let at = allowedOf[stop]!, end = allowedOf[stop + 1]!; at < end; at++) {
+      const route = allowed[at]!;
+      if (route === closedRoute) continue;
+      if (state.length[route] === 0 && !choosy) {
+        const kind = routeClass[route]!;
+        if (this.seenClass[kind] === this.turn) continue;
+        this.seenClass[kind] = this.turn;
+      }
+      const pair = cache.lookUp(stop, route);
+      let price = cache.prices[pair * 3 + 1]!;
+      if (price >= bestPrice) continue;
+      let node = cache.places[pair * 2]!;
+      if (blinking && --this.untilBlink <= 0) {
+        this.drawBlink();
+        price = cache.prices[pair * 3 + 2]!;
+        node = cache.places[pair * 2 + 1]!;
+        if (price >= bestPrice) continue;
+      }
+      bestPrice = price;
+      bestRoute = route;
+      bestNode = node;
+    }
+    if (bestRoute < 0 || bestPrice > model.absentPrice[stop]! * generosity) return false;
+    state.insert(stop, bestNode, bestRoute, bestPrice);
+    return true;
+  }
+
+  /** Geometric gap to the next blink: as good as a draw for every place, for one draw in a hundred places. */
+  private drawBlink(): void {
+    this.untilBlink = 1 + Math.floor(Math.log(1 - this.random.next()) / Math.log(1 - BLINK_CHANCE));
+  }
+
+  private sort(stops: Int32Array, count: number): void {
+    const { random, keys } = this;
+    let draw = random.next() * this.weightSum;
+    let choice = 0;
+    while (choice < this.orders.length - 1 && draw >= this.orders[choice]!.weight) {
+      draw -= this.orders[choice++]!.weight;
+    }
+    const rank = this.orders[choice]!.rank;
+    for (let at = 0; at < count; at++) keys[stops[at]!] = rank ? rank[stops[at]!]! : random.next();
+    if (count > 64) {
+      stops.subarray(0, count).sort((one, other) => keys[one]! - keys[other]! || one - other);
+      return;
+    }
+    for (let at = 1; at < count; at++) {
+      const stop = stops[at]!;
+      const key = keys[stop]!;
+      let slot = at;
+      while (slot > 0 && keys[stops[slot - 1]!]! > key) {
+        stops[slot] = stops[slot - 1]!;
+        slot--;
+      }
+      stops[slot] = stop;
+    }
+  }
+}
+
+/** Orders of insertion with their weights (the paper's for time windows); least rank first, null for a random one. */
+function insertionOrders(model: RouteModel): { weight: number; rank: Float64Array | null }[] {
+  const { stopCount, loadKinds } = model;
+  const rankBy = (key: (stop: number) => number): Float64Array =>
+    Float64Array.from({ length: stopCount }, (_, stop) => key(stop));
+  const far = rankBy((stop) => -nearestHomeCost(model, stop));
+  const orders = [
+    { weight: 4, rank: null },
+    { weight: 2, rank: far },
+    { weight: 1, rank: far.map((key) => -key) },
+    { weight: 2, rank: rankBy((stop) => openMinutes(model, stop)) },
+    { weight: 2, rank: rankBy((stop) => model.opens[stop]!) },
+    { weight: 2, rank: rankBy((stop) => -model.closes[stop]!) },
+  ];
+  const heavy = rankBy((stop) => {
+    let share = 0;
+    for (let kind = 0; kind < loadKinds; kind++) share -= model.load[stop * loadKinds + kind]!;
+    return share;
+  });
+  if (heavy.some((key) => key !== heavy[0])) orders.push({ weight: 4, rank: heavy });
+  const routes = rankBy((stop) => model.allowedOf[stop + 1]! - model.allowedOf[stop]!);
+  if (routes.some((key) => key !== routes[0])) orders.push({ weight: 4, rank: routes });
+  const prices = rankBy((stop) => -model.absentPrice[stop]!);
+  if (prices.some((key) => key !== prices[0])) orders.push({ weight: 4, rank: prices });
+  return orders;
+}
+
+function openMinutes(model: RouteModel, stop: number): number {
+  let open = 0;
+  for (let window = model.windowOf[stop]!; window < model.windowOf[stop + 1]!; window++) {
+    open += model.windowTo[window]! - model.windowFrom[window]!;
+  }
+  return open;
+}
+
+function nearestHomeCost(model: RouteModel, stop: number): number {
+  let least = Infinity;
+  for (let at = model.allowedOf[stop]!; at < model.allowedOf[stop + 1]!; at++) {
+    const home = model.place[model.stopCount + model.allowed[at]!]!;
+    least = Math.min(least, model.cost[home * model.placeCount + model.place[stop]!]!);
+  }
+  return least;
+}

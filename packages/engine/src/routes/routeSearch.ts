@@ -1,0 +1,201 @@
+import { InsertionCache } from './insertionCache.js';
+import type { RouteModel } from './model.js';
+import { PlanState } from './planState.js';
+import { seededStream } from './random.js';
+import type { RandomStream } from './random.js';
+import { Recreation } from './recreation.js';
+import { StringRemoval } from './stringRemoval.js';
+
+/** Annealing cycles in the budget: even ones start afresh, odd ones from the best plan so far. */
+const CYCLES = 4;
+/** Temperatures in cost units (what a step between near stops costs) at the start and the end of a cycle. */
+export const TUNE = { start: 1, again: 0.3, end: 0.01, retries: 10 };
+const TEMPERATURE_INTERVAL = 64;
+/** Stops left out before an iteration that are tried again in it: all of them would make a full house six times slower. */
+const GENEROUS_CHANCE = 0.05;
+const GENEROSITY = 4;
+const CLOSING_CHANCE = 0.05;
+
+/**
+ * Search for a good plan: ruin and recreate under simulated annealing. It does what it is told and no more: the caller
+ * drives it in slices (`step`), reads no clock here, may stop between any two slices, and finds the best plan so far in
+ * `best` at every time. Deterministic for a model, a seed, a starting plan and the sequence of slices; and independent
+ * of the slices when `fraction` is the iterations done over the iterations planned.
+ */
+export class RouteSearch {
+  private readonly state: PlanState;
+  iterations = 0;
+  /** Price of the best plan as the search sees it. */
+  bestTotal = Infinity;
+
+  private readonly random: RandomStream;
+  private readonly removal: StringRemoval;
+  private readonly recreation: Recreation;
+  private readonly best: Int32Array;
+  private readonly bestRouteOf: Int32Array;
+  private readonly tried: Int32Array;
+  private readonly closable: boolean;
+  private cycle = 0;
+  private shown: { state: PlanState; recreation: Recreation } | null = null;
+
+  /** `start`: routes as lists of stop indices, by route; what does not fit is left out and put back where it does. */
+  constructor(
+    private readonly model: RouteModel,
+    seed: number,
+    start?: readonly (readonly number[])[],
+  ) {
+    this.random = seededStream(seed);
+    this.state = new PlanState(model);
+    const cache = new InsertionCache(model, this.state);
+    this.removal = new StringRemoval(model, this.state, this.random);
+    this.recreation = new Recreation(model, this.state, cache, this.random);
+    this.best = new Int32Array(model.stopCount);
+    this.bestRouteOf = new Int32Array(model.stopCount).fill(-1);
+    this.tried = new Int32Array(model.stopCount);
+    this.closable = model.fixedCost.some((price) => price > 0);
+    if (start) {
+      this.state.load(start);
+      this.keepIfBest();
+    }
+    this.construct();
+    this.keepIfBest();
+  }
+
+  /** False where there is nothing to arrange. */
+  get canSearch(): boolean {
+    return this.model.allowed.length > 0;
+  }
+
+  /**
+   * The best plan so far, as a state of its own that the next call overwrites. What was left out by a blink, or for want
+   * of another try, is put in where that pays. O(stops · routes).
+   */
+  bestState(): PlanState {
+    const { model } = this;
+    if (!this.shown) {
+      const state = new PlanState(model);
+      // A stream of its own: looking on must not change what the search draws next.
+      const recreation = new Recreation(model, state, new InsertionCache(model, state), seededStream(0));
+      this.shown = { state, recreation };
+    }
+    const { state, recreation } = this.shown;
+    state.load(this.bestRoutes());
+    const absent = Array.from(state.absent.subarray(0, state.absentCount));
+    absent.sort((one, other) => model.absentPrice[other]! - model.absentPrice[one]! || one - other);
+    for (const stop of absent) recreation.insertBest(stop, 1, -1, false);
+    return state;
+  }
+
+  /** The best plan found: stop indices by route, in order. O(stops + routes). */
+  private bestRoutes(): number[][] {
+    const routes: number[][] = Array.from({ length: this.model.routeCount }, () => []);
+    for (const stop of this.best) if (this.bestRouteOf[stop]! >= 0) routes[this.bestRouteOf[stop]!]!.push(stop);
+    return routes;
+  }
+
+  /**
+   * Runs up to `iterations` iterations; `fractionAt(i)` says which part of the budget, 0 … 1, is behind us after `i`
+   * iterations in all (it sets the temperature and the cycle).
+   */
+  step(iterations: number, fractionAt: (iterations: number) => number): void {
+    if (!this.canSearch) return;
+    let temperature = -1;
+    for (let count = 0; count < iterations; count++) {
+      const past = this.iterations % TEMPERATURE_INTERVAL;
+      if (temperature < 0 || past === 0) {
+        temperature = this.temperatureAt(Math.min(Math.max(fractionAt(this.iterations - past), 0), 1));
+      }
+      this.iterate(temperature);
+      this.iterations++;
+    }
+  }
+
+  private temperatureAt(fraction: number): number {
+    const cycle = Math.min(CYCLES - 1, Math.floor(fraction * CYCLES));
+    while (this.cycle < cycle) {
+      this.cycle++;
+      if (this.cycle % 2 === 1) this.state.load(this.bestRoutes());
+      else this.state.clear();
+      this.construct();
+    }
+    const progress = Math.min(1, fraction * CYCLES - cycle);
+    const hottest = cycle % 2 === 1 ? TUNE.again : TUNE.start;
+    return this.model.costUnit * hottest * (TUNE.end / hottest) ** progress;
+  }
+
+  private iterate(temperature: number): void {
+    const { state, random, model } = this;
+    const before = state.total;
+    state.begin();
+    const seed = Math.floor(random.next() * model.stopCount);
+    const retried = this.chooseRetries(seed);
+    const absentBefore = state.absentCount;
+    let closed = -1;
+    if (this.closable && random.next() < CLOSING_CHANCE && state.routeOf[seed]! >= 0) {
+      closed = state.routeOf[seed]!;
+      this.removal.removeRoute(closed);
+    } else {
+      this.removal.ruin(seed);
+    }
+    let count = retried;
+    for (let at = absentBefore; at < state.absentCount; at++) this.tried[count++] = state.absent[at]!;
+    const generosity = random.next() < GENEROUS_CHANCE ? GENEROSITY : 1;
+    this.recreation.recreate(this.tried, count, generosity, closed);
+    if (state.total < before - temperature * Math.log(1 - random.next()) || state.total <= before) {
+      if (state.total < this.bestTotal - 1e-9) this.keepIfBest();
+    } else {
+      state.undo();
+    }
+  }
+
+  /** Draws some of the stops left out to be tried again, always the seed if it is one of them. */
+  private chooseRetries(seed: number): number {
+    const { state, random, tried } = this;
+    const most = Math.min(state.absentCount, TUNE.retries);
+    if (most === 0) return 0;
+    let count = 0;
+    if (state.routeOf[seed]! < 0) tried[count++] = seed;
+    if (state.absentCount <= TUNE.retries) {
+      for (let at = 0; at < state.absentCount; at++) if (state.absent[at] !== seed) tried[count++] = state.absent[at]!;
+      return count;
+    }
+    const first = Math.floor(random.next() * state.absentCount);
+    for (let at = 0; count < most; at++) {
+      const stop = state.absent[(first + at) % state.absentCount]!;
+      if (stop !== seed) tried[count++] = stop;
+    }
+    return count;
+  }
+
+  private keepIfBest(): void {
+    const { state, model } = this;
+    state.retotal();
+    if (state.total >= this.bestTotal) return;
+    this.bestTotal = state.total;
+    let at = 0;
+    for (let route = 0; route < model.routeCount; route++) {
+      for (let node = state.next[state.startOf(route)]!; node < model.stopCount; node = state.next[node]!) {
+        this.best[at++] = node;
+        this.bestRouteOf[node] = route;
+      }
+    }
+    for (let left = 0; left < state.absentCount; left++) {
+      this.best[at++] = state.absent[left]!;
+      this.bestRouteOf[state.absent[left]!] = -1;
+    }
+  }
+
+  /** Puts in everything left out: fixed stops first, then in a random order. */
+  private construct(): void {
+    const { state, model, tried } = this;
+    for (const fixed of [true, false]) {
+      let count = 0;
+      for (let at = 0; at < state.absentCount; at++) {
+        const stop = state.absent[at]!;
+        if (model.pinnedRoute[stop]! >= 0 === fixed) tried[count++] = stop;
+      }
+      this.recreation.recreate(tried, count, 1, -1);
+    }
+    state.retotal();
+  }
+}
