@@ -170,7 +170,9 @@ describe('the calendar rule', () => {
     const next = (on: CivilDate) => item(fixed, { ...done, on }, inBerlin).due;
     expect(next('2026-02-01')).toBe('2026-03-01');
     expect(next('2026-02-05')).toBe('2026-03-01'); // late for 1 February
-    expect(next('2026-02-10')).toBe('2026-03-01'); // still nearer to 1 February
+    const twentyEarly = { ...fixed, earlyDays: 20 };
+    expect(item(twentyEarly, { ...done, on: '2026-02-10' }, inBerlin).due).toBe('2026-03-01'); // nearer to 1 February: late
+    expect(item(twentyEarly, { ...done, on: '2026-02-20' }, inBerlin).due).toBe('2026-04-01');
     expect(next('2026-02-19')).toBe('2026-04-01'); // ten days before 1 March: that one is done
     expect(next('2026-02-18')).toBe('2026-03-01'); // too early for it
     expect(next('2025-12-28')).toBe('2026-02-01'); // early for the very first
