@@ -1,0 +1,189 @@
+import type { ChecklistStep, LibraryTask } from './libraryTypes.js';
+
+const CONFIRM_LOCALLY = 'confirm against local rules';
+
+/**
+ * First steps of every task that reaches into the door. Order of OSHA 29 CFR 1910.147(d): prepare, shut down, isolate, lock
+ * and tag, relieve or restrain stored energy, verify.
+ */
+const isolateFirst: readonly ChecklistStep[] = [
+  { kind: 'confirm', text: "Local codes, the maker's manual and licensed trades come first; read them for this door." },
+  { kind: 'confirm', text: 'People kept out of the opening; door closed off on both sides.' },
+  { kind: 'confirm', text: 'Shut down, isolated at the supply isolator, locked and tagged.' },
+  { kind: 'confirm', text: 'Panel secured against falling; stored energy relieved or restrained.' },
+  { kind: 'confirm', text: 'Proved dead: tester proved before and after. Drives hold charge: wait as the maker says.' },
+];
+
+/** First steps of tests that need the door under power. */
+const liveTest: readonly ChecklistStep[] = [
+  { kind: 'confirm', text: "Local codes, the maker's manual and licensed trades come first; read them for this door." },
+  { kind: 'confirm', text: 'Door closed off on both sides; nobody but the tester near the opening.' },
+];
+
+const handBack: readonly ChecklistStep[] = [
+  { kind: 'read-counter', text: 'Cycle counter' },
+  { kind: 'confirm', text: 'Tools and people clear; door run through three full cycles; handed back.' },
+];
+
+const deviceTests: readonly ChecklistStep[] = [
+  { kind: 'test-device', text: 'Safety beam: interrupted while closing, the door stops and opens again.' },
+  { kind: 'test-device', text: 'Slack switch, left: tripped while closing, the door stops and opens again.' },
+  { kind: 'test-device', text: 'Slack switch, right: tripped while closing, the door stops and opens again.' },
+  { kind: 'test-device', text: 'Bottom edge: meeting an obstacle, the door stops and opens again.' },
+  { kind: 'test-device', text: 'Stop button: pressed while moving, the door stops and stays.' },
+  { kind: 'test-device', text: 'Motion sensor: opens the door and holds it open for whoever stands in its field.' },
+  { kind: 'test-device', text: 'Sounder: warns before and while the door moves.' },
+];
+
+/** Heights and limits as recalled of EN 12453 for vertically moving doors; read in secondary pages, not in the standard. */
+const forceTests: readonly ChecklistStep[] = [
+  ...['50 mm', '300 mm', '2,500 mm (or 300 mm below fully open)'].map(
+    (height): ChecklistStep => ({
+      kind: 'force-test',
+      text: `Closing force at ${height}, in the middle and 200 mm from each side, three times each: mean of the peaks`,
+      unit: 'N',
+      upper: 400,
+    }),
+  ),
+  { kind: 'measure', text: 'Largest force 0.75 s after the peak', unit: 'N', upper: 150 },
+  { kind: 'measure', text: 'Largest force left 5 s after the peak', unit: 'N', upper: 25 },
+];
+
+export const deviceCheckTask: LibraryTask = {
+  name: 'Function test of the safety devices',
+  safety: true,
+  intervalMonths: 6,
+  earlyDays: 30,
+  graceDays: 0,
+  minutes: 40,
+  skills: ['mechanical'],
+  checklist: [...liveTest, ...deviceTests, { kind: 'photograph', text: 'The door, closed, from the front' }, ...handBack],
+  parts: [],
+  source:
+    'France: powered doors at workplaces at least every 6 months (decree of 21 December 1993, article 9; article from memory). ' +
+    `Britain: no fixed period in law; trade guidance 6 months for powered industrial doors. ${CONFIRM_LOCALLY}`,
+};
+
+export const yearlyInspectionTask: LibraryTask = {
+  name: 'Safety inspection with force measurement',
+  safety: true,
+  intervalMonths: 12,
+  earlyDays: 45,
+  graceDays: 0,
+  minutes: 90,
+  skills: ['mechanical', 'force-measurement'],
+  checklist: [
+    ...liveTest,
+    ...deviceTests,
+    ...forceTests,
+    { kind: 'confirm', text: 'Lock-out procedure at this door gone through and still right.' },
+    { kind: 'choose', text: 'Result: safe to use; usable with defects named; unsafe and taken out of service' },
+    ...handBack,
+  ],
+  parts: [],
+  source:
+    'Germany: workplace rule ASR A1.7 section 10, recurring test should be at least yearly, by a competent person. ' +
+    'Australia: at least yearly where neither maker nor competent person says otherwise (WHS Regulations 213, from memory). ' +
+    'United States: lock-out procedure inspected at least yearly (29 CFR 1910.147(c)(6)). ' +
+    `Force limits as recalled of EN 12453, read in secondary pages only. ${CONFIRM_LOCALLY}`,
+};
+
+export const driveServiceTask: LibraryTask = {
+  name: 'Service of drive and chain',
+  safety: false,
+  intervalCycles: 100_000,
+  intervalMonths: 12,
+  earlyDays: 30,
+  graceDays: 14,
+  minutes: 60,
+  skills: ['mechanical'],
+  checklist: [
+    ...isolateFirst,
+    // Roller chain on fixed centres: wear limit 1.5 % (two chain makers' pages citing ASME B29.1).
+    { kind: 'measure', text: 'Chain elongation over at least 12 pitches, under tension', unit: '%', lower: 0, upper: 1.5 },
+    { kind: 'confirm', text: "Chain cleaned and lubricated, tension as the maker says; sprockets without hooked teeth." },
+    { kind: 'confirm', text: 'Roller bearings turn without play or noise; greased where they take grease.' },
+    { kind: 'confirm', text: 'Brake holds the open panel; no oil at the gear.' },
+    ...handBack,
+  ],
+  parts: ['drive-chain', 'roller-bearings', 'drive-motor'],
+  source: "common practice, no source; replace with the maker's",
+};
+
+export const panelServiceTask: LibraryTask = {
+  name: 'Look-over of panel, guides and seals',
+  safety: false,
+  intervalCycles: 50_000,
+  intervalMonths: 6,
+  earlyDays: 21,
+  graceDays: 14,
+  minutes: 30,
+  skills: ['mechanical'],
+  checklist: [
+    ...isolateFirst,
+    { kind: 'confirm', text: 'Panel without tears, open seams or frayed edges.' },
+    { kind: 'confirm', text: 'Guides straight, clean and lubricated as the maker says; seals close all round.' },
+    { kind: 'confirm', text: 'Bottom edge straight; switches and their cables undamaged.' },
+    { kind: 'photograph', text: 'Worst place found, if any' },
+    ...handBack,
+  ],
+  parts: ['fabric-panel', 'side-guides', 'bottom-edge'],
+  source: "common practice, no source; replace with the maker's",
+};
+
+export const electricalServiceTask: LibraryTask = {
+  name: 'Look-over of control and wiring',
+  safety: false,
+  intervalMonths: 12,
+  earlyDays: 45,
+  graceDays: 30,
+  minutes: 45,
+  skills: ['electrical'],
+  checklist: [
+    ...isolateFirst,
+    { kind: 'confirm', text: 'Terminals tight, no heat marks, cable entries sealed, no water or ice in the cabinet.' },
+    { kind: 'confirm', text: 'Cooling of the frequency converter free of dust.' },
+    { kind: 'confirm', text: 'Supply isolator switches, can be locked; supply side touched by a licensed electrician only.' },
+    ...handBack,
+  ],
+  parts: ['frequency-converter', 'control-board', 'supply-isolator'],
+  source: "common practice, no source; replace with the maker's",
+};
+
+export const frameHeatingTask: LibraryTask = {
+  name: 'Check of frame heating and fans',
+  safety: false,
+  intervalMonths: 3,
+  earlyDays: 21,
+  graceDays: 14,
+  minutes: 30,
+  skills: ['mechanical'],
+  checklist: [
+    ...liveTest,
+    { kind: 'measure', text: 'Frame air temperature, supply side', unit: '°C' },
+    { kind: 'measure', text: 'Frame air temperature, return side', unit: '°C' },
+    { kind: 'confirm', text: 'All fans run without noise; air leaves along the whole frame.' },
+    { kind: 'confirm', text: 'Frame, guides and panel edge dry and free of ice; floor at the door free of ice.' },
+    ...handBack,
+  ],
+  parts: ['frame-heating', 'frame-fans', 'supply-temperature-sensor', 'return-temperature-sensor'],
+  source: "common practice, no source; replace with the maker's",
+};
+
+export const dockImpactTask: LibraryTask = {
+  name: 'Look-over for vehicle damage',
+  safety: false,
+  intervalMonths: 3,
+  earlyDays: 21,
+  graceDays: 14,
+  minutes: 20,
+  skills: ['mechanical'],
+  checklist: [
+    ...isolateFirst,
+    { kind: 'confirm', text: 'Guides, floor anchors and impact guards neither bent nor loose.' },
+    { kind: 'confirm', text: 'Panel runs back into its guides by itself after being pushed out, where it is made to.' },
+    ...handBack,
+  ],
+  parts: ['side-guides', 'fabric-panel', 'bottom-edge'],
+  source: 'common practice, no source',
+};
