@@ -1,1 +1,17 @@
-export {};
+export { palette } from './palette.js';
+export * from './marks/words.js';
+export { ConditionShape, StateShape, VerdictShape, conditionColours, stateColours } from './marks/shapes.js';
+export { ConditionMark, SafetyMark, StateMark, VerdictMark } from './marks/Mark.js';
+export * from './format/dates.js';
+export * from './format/length.js';
+export * from './format/numbers.js';
+export { Cautions, cautionRank, cautions } from './cautions/Cautions.js';
+export { DoorElevation } from './door/DoorElevation.js';
+export type { DoorElevationProps } from './door/DoorElevation.js';
+export type { DoorKindWord } from './door/DoorBody.js';
+export type { ElevationPosition } from './door/PositionLabel.js';
+export { elevationGeometry } from './door/geometry.js';
+export type { ElevationGeometry } from './door/geometry.js';
+export { placeLabels } from './door/placeLabels.js';
+export { WeekBars } from './charts/WeekBars.js';
+export type { WeekLoad } from './charts/WeekBars.js';
