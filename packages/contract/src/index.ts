@@ -1,1 +1,9 @@
-export {};
+export * from './duty/index.js';
+export * from './fleet/index.js';
+export * from './jobs/index.js';
+export * from './ledger/index.js';
+export * from './people/index.js';
+export * from './shared/index.js';
+export * from './upkeep/index.js';
+export * from './wear/index.js';
+export * from './routes/index.js';

@@ -1,0 +1,77 @@
+import { z } from 'zod';
+import { checkedBy, cycles, type FieldError, id, instant, line, name, share, version } from '../shared/fields.js';
+import { flag, type ListWords } from '../shared/list.js';
+import { partKind } from './partKinds.js';
+
+export const position = z.object({
+  id,
+  doorTypeId: id,
+  doorTypeName: z.string(),
+  kind: partKind,
+  name: z.string(),
+  safetyDevice: z.boolean(),
+  /** Where it is drawn on the front elevation: shares of the width from the left and of the height from the top. */
+  drawnX: z.number(),
+  drawnY: z.number(),
+  ordinal: z.int(),
+  /** Life rating: age by which one in ten has failed; cycles or months, not both. */
+  b10Cycles: cycles.nullable(),
+  b10Months: z.int().nullable(),
+  lifeShape: z.number().nullable(),
+  shapeSpread: z.number().nullable(),
+  ratingSpread: z.number().nullable(),
+  ratingSource: z.string().nullable(),
+  archived: z.boolean(),
+  archivedAt: instant.nullable(),
+  version,
+}).meta({ id: 'Position' });
+export type Position = z.infer<typeof position>;
+
+export const positionFields = {
+  doorTypeId: id,
+  kind: partKind,
+  name,
+  safetyDevice: z.boolean().optional(),
+  drawnX: share,
+  drawnY: share,
+  ordinal: z.int().min(0).max(1000),
+  b10Cycles: cycles.min(1).nullable().optional(),
+  b10Months: z.int().min(1).max(1200).nullable().optional(),
+  lifeShape: z.number().min(0.3).max(20).nullable().optional(),
+  shapeSpread: z.number().min(0.01).max(3).nullable().optional(),
+  ratingSpread: z.number().min(0.01).max(3).nullable().optional(),
+  ratingSource: line.nullable().optional(),
+};
+
+interface PositionRuled {
+  b10Cycles?: number | null | undefined;
+  b10Months?: number | null | undefined;
+  lifeShape?: number | null | undefined;
+  shapeSpread?: number | null | undefined;
+  ratingSpread?: number | null | undefined;
+}
+
+/** A rating is in cycles or in months, and goes with its shape and both spreads. */
+export function positionRules(given: PositionRuled): FieldError[] {
+  const rated = given.b10Cycles != null || given.b10Months != null;
+  if (given.b10Cycles != null && given.b10Months != null) {
+    return [{ field: 'b10Months', message: 'a life rating is in cycles or in months, not in both' }];
+  }
+  const missing = (['lifeShape', 'shapeSpread', 'ratingSpread'] as const).filter((field) => given[field] == null);
+  return rated ? missing.map((field) => ({ field, message: 'is needed with a life rating' })) : [];
+}
+
+export const positionCreate = z.strictObject(positionFields).superRefine(checkedBy<PositionRuled>(positionRules))
+  .meta({ id: 'PositionCreate' });
+export const positionChange = z.strictObject(positionFields).omit({ doorTypeId: true, kind: true }).partial()
+  .meta({ id: 'PositionChange' });
+export type PositionCreate = z.infer<typeof positionCreate>;
+export type PositionChange = z.infer<typeof positionChange>;
+
+export const positionList: ListWords = {
+  filters: { id, doorTypeId: id, kind: partKind, safetyDevice: flag, archived: flag },
+  ranges: {},
+  sorts: ['ordinal', 'name', 'kind', 'doorTypeName'],
+  defaultSort: 'ordinal',
+  search: true,
+};

@@ -1,0 +1,47 @@
+import { z } from 'zod';
+import { id, instant } from '../shared/fields.js';
+import type { ListWords } from '../shared/list.js';
+
+export const jobNames = ['project-company', 'project-door', 'import-file', 'sweep-inspections'] as const;
+export const jobName = z.enum(jobNames);
+export type JobName = z.infer<typeof jobName>;
+
+/** What each job is asked with; the queue checks it again before it runs one. */
+export const jobPayloads = {
+  'project-company': z.strictObject({}),
+  'project-door': z.strictObject({ doorId: id }),
+  'import-file': z.strictObject({ importId: id }),
+  'sweep-inspections': z.strictObject({ siteId: id, on: z.iso.date() }),
+} as const satisfies Record<JobName, z.ZodType>;
+export type JobPayload<Name extends JobName> = z.infer<(typeof jobPayloads)[Name]>;
+
+export const runState = z.enum(['waiting', 'running', 'done', 'failed', 'cancelled']);
+export type RunState = z.infer<typeof runState>;
+
+export const job = z.object({
+  id,
+  job: z.string(),
+  payload: z.record(z.string(), z.unknown()),
+  state: runState,
+  done: z.int(),
+  total: z.int(),
+  attempts: z.int(),
+  error: z.string().nullable(),
+  cancelRequested: z.boolean(),
+  createdAt: instant,
+  startedAt: instant.nullable(),
+  endedAt: instant.nullable(),
+}).meta({ id: 'Job' });
+export type Job = z.infer<typeof job>;
+
+export const jobList: ListWords = {
+  filters: { id, job: z.string().max(60), state: runState },
+  ranges: { createdAt: 'instant' },
+  sorts: ['createdAt', 'startedAt', 'endedAt', 'job', 'state'],
+  defaultSort: '-createdAt',
+  search: false,
+};
+
+/** A job was asked for; watch it at /jobs/<jobId>. */
+export const jobAsked = z.object({ jobId: id }).meta({ id: 'JobAsked' });
+export type JobAsked = z.infer<typeof jobAsked>;

@@ -1,0 +1,3 @@
+export * from './account.js';
+export * from './roles.js';
+export * from './session.js';

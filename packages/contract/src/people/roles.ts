@@ -1,0 +1,47 @@
+import { z } from 'zod';
+
+export const role = z.enum(['planner', 'technician', 'owner', 'administrator']);
+export type Role = z.infer<typeof role>;
+
+const everybody: readonly Role[] = role.options;
+const staff: readonly Role[] = ['planner', 'technician', 'administrator'];
+const planners: readonly Role[] = ['planner', 'administrator'];
+const administrators: readonly Role[] = ['administrator'];
+
+/**
+ * Who may read and who may write, by resource; what an owner reads is narrowed to its own sites by the database.
+ * `readings`, `completions`, `counters` and `fitted-parts` are what a technician records.
+ */
+export const access = {
+  owners: { read: everybody, write: planners },
+  sites: { read: everybody, write: planners },
+  zones: { read: everybody, write: planners },
+  'door-types': { read: everybody, write: planners },
+  'door-type-library': { read: planners, write: planners },
+  positions: { read: everybody, write: planners },
+  doors: { read: everybody, write: planners },
+  'door-state': { read: everybody, write: staff },
+  counters: { read: everybody, write: staff },
+  'fitted-parts': { read: everybody, write: staff },
+  readings: { read: everybody, write: staff },
+  overrules: { read: everybody, write: planners },
+  duty: { read: everybody, write: planners },
+  imports: { read: staff, write: planners },
+  plans: { read: everybody, write: planners },
+  tasks: { read: everybody, write: planners },
+  completions: { read: everybody, write: staff },
+  'due-items': { read: everybody, write: planners },
+  outlook: { read: everybody, write: planners },
+  accounts: { read: administrators, write: administrators },
+  people: { read: staff, write: administrators },
+  jobs: { read: staff, write: planners },
+  projections: { read: staff, write: planners },
+  ledger: { read: staff, write: administrators },
+} as const satisfies Record<string, { read: readonly Role[]; write: readonly Role[] }>;
+
+export type Resource = keyof typeof access;
+
+export function may(who: Role, does: 'read' | 'write', what: Resource): boolean {
+  const roles: readonly Role[] = access[what][does];
+  return roles.includes(who);
+}

@@ -1,0 +1,3 @@
+export * from './fields.js';
+export * from './list.js';
+export * from './problem.js';

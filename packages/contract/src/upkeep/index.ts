@@ -1,0 +1,5 @@
+export * from './completion.js';
+export * from './dueItem.js';
+export * from './outlook.js';
+export * from './plan.js';
+export * from './task.js';
