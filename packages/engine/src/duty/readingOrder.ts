@@ -35,9 +35,13 @@ export function orderOf(readings: readonly RawReading[], counterOf: readonly num
       a - b
     );
   };
-  const order = Uint32Array.from(readings, (_, index) => index);
-  for (let index = 1; index < order.length; index++) if (compare(index - 1, index) > 0) return order.sort(compare);
-  return order;
+  const order = new Uint32Array(readings.length);
+  let sorted = true;
+  for (let index = 0; index < order.length; index++) {
+    order[index] = index;
+    if (index > 0 && sorted) sorted = compare(index - 1, index) <= 0;
+  }
+  return sorted ? order : order.sort(compare);
 }
 
 /** A reading set aside must not be the one that others are duplicates of. */

@@ -27,7 +27,7 @@ export function fitSeason(blocks: Blocks, changes: readonly number[], originAt: 
   const span = -blocks.from[first]!;
   const perYear = (count * KNOT_DAYS) / span;
   if (span < MIN_DAYS || perYear < MIN_BLOCKS_PER_YEAR * 0.9) return null;
-  const harmonics = Math.min(MAX_HARMONICS, Math.floor(perYear / 3));
+  const harmonics = Math.min(MAX_HARMONICS, Math.floor(perYear / 4 + 0.1));
   const fit = leastSquares(blocks, first, relativeRates(blocks, first, changes), harmonics, originAt);
   if (fit === null) return null;
   const { coefficients, variances } = fit;
@@ -95,19 +95,34 @@ function leastSquares(blocks: Blocks, first: number, rates: Float64Array, harmon
     row[knot + 1] = place - knot;
     const a = origin + YEAR_RADIANS_PER_DAY * from;
     const b = origin + YEAR_RADIANS_PER_DAY * to;
-    for (let k = 1; k <= harmonics; k++) {
-      row[knots + 2 * k - 2] = (Math.sin(k * b) - Math.sin(k * a)) / (k * (b - a));
-      row[knots + 2 * k - 1] = (Math.cos(k * a) - Math.cos(k * b)) / (k * (b - a));
-    }
-    for (const i of touched) {
-      right[i]! += weight * row[i]! * rates[index]!;
-      for (const j of touched) matrix[i * size + j]! += weight * row[i]! * row[j]!;
+    averageHarmonics(row, knots, harmonics, a, b);
+    for (let p = 0; p < touched.length; p++) {
+      const i = touched[p]!;
+      const weighted = weight * row[i]!;
+      right[i]! += weighted * rates[index]!;
+      for (let q = 0; q <= p; q++) matrix[i * size + touched[q]!]! += weighted * row[touched[q]!]!;
     }
     squares += weight * rates[index]! * rates[index]!;
   }
+  for (let i = 0; i < size; i++) for (let j = 0; j < i; j++) matrix[j * size + i] = matrix[i * size + j]!;
   const inverse = invertPositive(matrix, size);
   if (inverse === null) return null;
   return solution(inverse, right, squares, blocks.count - first, knots);
+}
+
+/** Fills in the mean of each harmonic's cosine and sine between two angles. */
+function averageHarmonics(row: Float64Array, knots: number, harmonics: number, a: number, b: number): void {
+  const sineA = Math.sin(a);
+  const cosineA = Math.cos(a);
+  const sineB = Math.sin(b);
+  const cosineB = Math.cos(b);
+  let [s0, c0, s1, c1] = [sineA, cosineA, sineB, cosineB];
+  for (let k = 1; k <= harmonics; k++) {
+    row[knots + 2 * k - 2] = (s1 - s0) / (k * (b - a));
+    row[knots + 2 * k - 1] = (c0 - c1) / (k * (b - a));
+    [s0, c0] = [s0 * cosineA + c0 * sineA, c0 * cosineA - s0 * sineA];
+    [s1, c1] = [s1 * cosineB + c1 * sineB, c1 * cosineB - s1 * sineB];
+  }
 }
 
 function solution(inverse: Float64Array, right: Float64Array, squares: number, count: number, knots: number) {

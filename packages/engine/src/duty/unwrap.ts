@@ -62,9 +62,9 @@ export function unwrap(
     low = high;
   }
   const history = {
-    at: Float64Array.from(lifetime.at),
-    cycles: Float64Array.from(lifetime.cycles),
-    estimated: Uint8Array.from(lifetime.estimated),
+    at: new Float64Array(lifetime.at),
+    cycles: new Float64Array(lifetime.cycles),
+    estimated: new Uint8Array(lifetime.estimated),
   };
   return { verdicts, history: start === undefined ? history : { ...history, start } };
 }
