@@ -1,11 +1,12 @@
+import { defaultServerConditions } from 'vite';
 import { defineConfig } from 'vitest/config';
 
 // Tests read the sources (condition "source"), so no build is needed before a run.
-const conditions = ['source', 'module', 'node', 'import', 'default'];
+const conditions = ['source', ...defaultServerConditions];
 
 export default defineConfig({
   resolve: { conditions },
-  ssr: { resolve: { conditions, externalConditions: ['node', 'import', 'default'] } },
+  ssr: { resolve: { conditions } },
   test: {
     projects: [
       {

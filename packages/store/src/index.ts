@@ -1,1 +1,10 @@
-export {};
+export * from './context.js';
+export * from './sqlRunner.js';
+export * from './database/schemaEngine.js';
+export * from './database/prepareDatabase.js';
+export * from './jobs/enqueue.js';
+export * from './ledger/writeLedger.js';
+export * from './database/home.js';
+export * from './database/embeddedServer.js';
+export * from './database/openHome.js';
+export * from './fleet/index.js';
