@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import { libraryDoorType as libraryDoorTypeSchema } from '@lintel/contract';
 import { doorTypeLibrary, libraryDoorType } from '../../packages/store/src/fleet/library.js';
 
 /**
@@ -16,11 +17,11 @@ function rowFor(volts: number) {
 
 describe('supply voltage of the generic door types', () => {
   it('freezer doors are supplied at 240 V, cooler doors at 115 V (common practice, no source)', () => {
-    expect(libraryDoorType('freezer').supplyVolts).toBe(240);
-    expect(libraryDoorType('cooler').supplyVolts).toBe(115);
+    expect(libraryDoorType('freezer').doorType.supplyVolts).toBe(240);
+    expect(libraryDoorType('cooler').doorType.supplyVolts).toBe(115);
   });
 
-  it.each(doorTypeLibrary.map((type) => [type.kind, type.supplyVolts] as const))(
+  it.each(doorTypeLibrary.map((type) => [type.kind, type.doorType.supplyVolts] as const))(
     '%s: %d V is a voltage that a system of a standard nominal voltage keeps at the machine (ANSI C84.1, from memory)',
     (_kind, volts) => {
       const row = rowFor(volts);
@@ -33,8 +34,8 @@ describe('supply voltage of the generic door types', () => {
 
   it('no kind could be swapped with the other: 115 V is no voltage of a 240 V system, nor 240 V of a 120 V one', () => {
     const [low, high] = ansiC84;
-    expect(libraryDoorType('cooler').supplyVolts).toBeLessThan(high.utilizationMin.b);
-    expect(libraryDoorType('freezer').supplyVolts).toBeGreaterThan(low.serviceB[1]);
+    expect(libraryDoorType('cooler').doorType.supplyVolts).toBeLessThan(high.utilizationMin.b);
+    expect(libraryDoorType('freezer').doorType.supplyVolts).toBeGreaterThan(low.serviceB[1]);
   });
 
   it('range A of the service voltage is ± 5 % of the nominal (arithmetic on the rows)', () => {
@@ -47,12 +48,20 @@ describe('supply voltage of the generic door types', () => {
   it('every type has exactly one supply isolator and says that only there an electrician brings in the supply', () => {
     for (const type of doorTypeLibrary) {
       expect(type.positions.filter((position) => position.kind === 'supply-isolator')).toHaveLength(1);
-      expect(type.notes).toContain('only point where an electrician brings in the supply');
+      expect(type.doorType.notes).toContain('only point where an electrician brings in the supply');
     }
   });
 });
 
 describe('the generic door types', () => {
+  type LibraryType = (typeof doorTypeLibrary)[number];
+  const tasksOf = (type: LibraryType) => type.plans.flatMap((plan) => plan.tasks);
+  const checklistOf = (task: ReturnType<typeof tasksOf>[number]) => task.checklist ?? [];
+
+  it.each(doorTypeLibrary.map((type) => [type.kind, type] as const))('%s: is what the contract calls a door type of the library', (_kind, type) => {
+    expect(libraryDoorTypeSchema.parse(type)).toEqual(type);
+  });
+
   const common = [
     'drive-motor', 'frequency-converter', 'control-board', 'position-encoder', 'home-switch', 'drive-chain',
     'roller-bearings', 'fabric-panel', 'bottom-edge', 'slack-switch-left', 'slack-switch-right', 'light-beam',
@@ -75,16 +84,16 @@ describe('the generic door types', () => {
   });
 
   it('each rating is in cycles or in months, not both, and says that it is to be replaced', () => {
-    for (const { rating } of doorTypeLibrary.flatMap((type) => type.positions)) {
-      expect([rating.b10Cycles, rating.b10Months].filter((value) => value !== undefined)).toHaveLength(1);
-      expect(rating.shape).toBeGreaterThan(0);
-      expect(rating.source).toBe("default, replace with the maker's");
+    for (const rating of doorTypeLibrary.flatMap((type) => type.positions)) {
+      expect([rating.b10Cycles, rating.b10Months].filter((value) => value !== null)).toHaveLength(1);
+      expect(rating.lifeShape).toBeGreaterThan(0);
+      expect(rating.ratingSource).toBe("default, replace with the maker's");
     }
   });
 
   it('safety inspections go by the calendar, without grace, name a source and defer to local rules', () => {
     for (const type of doorTypeLibrary) {
-      const safety = type.tasks.filter((task) => task.safety);
+      const safety = tasksOf(type).filter((task) => task.safety);
       expect(safety.length).toBeGreaterThan(0);
       for (const task of safety) {
         expect(task.graceDays).toBe(0);
@@ -98,12 +107,12 @@ describe('the generic door types', () => {
   });
 
   it('a service that reaches into the door isolates and locks out before anything else (29 CFR 1910.147(d))', () => {
-    for (const task of doorTypeLibrary.flatMap((type) => type.tasks)) {
-      expect(task.checklist[0]!.text).toMatch(/^Local codes/);
-      const texts = task.checklist.map((step) => step.text).join('\n');
+    for (const task of doorTypeLibrary.flatMap((type) => tasksOf(type))) {
+      expect(checklistOf(task)[0]!.text).toMatch(/^Local codes/);
+      const texts = checklistOf(task).map((step) => step.text).join('\n');
       const isolates = texts.search(/isolated at the supply isolator, locked and tagged/);
       const provesDead = texts.search(/Proved dead/);
-      expect(isolates === -1 ? task.checklist.some((step) => ['test-device', 'measure'].includes(step.kind)) : provesDead > isolates).toBe(true);
+      expect(isolates === -1 ? checklistOf(task).some((step) => ['test-device', 'measure'].includes(step.kind)) : provesDead > isolates).toBe(true);
     }
   });
 });

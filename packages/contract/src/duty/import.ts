@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { id, instant, line, timeZone } from '../shared/fields.js';
+import { cycles, id, instant, line, timeZone } from '../shared/fields.js';
 import type { ListWords } from '../shared/list.js';
 
 export const importKind = z.enum(['doors', 'readings', 'parts']);
@@ -18,6 +18,8 @@ export const importMapping = z.strictObject({
   /** Zone of instants without an offset; left out: the zone of each door's site. */
   timeZone: timeZone.optional(),
   dateOrder: dateOrder.optional(),
+  /** Value at which the counters roll over to 0, for counters that do not name their own. */
+  modulus: cycles.min(2).optional(),
 }).meta({ id: 'ImportMapping' });
 export type ImportMapping = z.infer<typeof importMapping>;
 
@@ -31,7 +33,8 @@ export interface ImportField {
 /** The fields that a file of each kind can bring. */
 export const importFields: Record<ImportKind, readonly ImportField[]> = {
   readings: [
-    { field: 'serial', needed: false, holds: 'serial of the door; or name the door and its site' },
+    { field: 'doorId', needed: false, holds: 'id of the door; or its serial; or its name and site' },
+    { field: 'serial', needed: false, holds: 'serial of the door' },
     { field: 'door', needed: false, holds: 'name of the door' },
     { field: 'site', needed: false, holds: 'name of the site' },
     { field: 'at', needed: true, holds: 'when the counter was read' },
@@ -39,7 +42,7 @@ export const importFields: Record<ImportKind, readonly ImportField[]> = {
     { field: 'counter', needed: false, holds: 'name of the counter, where a door has several' },
   ],
   doors: [
-    { field: 'owner', needed: true, holds: 'name of the owner' },
+    { field: 'owner', needed: false, holds: 'name of the owner, where two have a site of that name' },
     { field: 'site', needed: true, holds: 'name of the site' },
     { field: 'name', needed: true, holds: 'name of the door' },
     { field: 'doorType', needed: true, holds: 'name of the door type' },
@@ -49,13 +52,16 @@ export const importFields: Record<ImportKind, readonly ImportField[]> = {
     { field: 'widthMm', needed: false, holds: 'width in millimetres; else that of the type' },
     { field: 'heightMm', needed: false, holds: 'height in millimetres; else that of the type' },
     { field: 'installedOn', needed: true, holds: 'date of installation' },
+    { field: 'modulus', needed: false, holds: 'value at which its counter rolls over to 0' },
+    { field: 'startCycles', needed: false, holds: 'lifetime cycles when its counter was fitted' },
     { field: 'notes', needed: false, holds: 'notes' },
   ],
   parts: [
-    { field: 'serial', needed: false, holds: 'serial of the door; or name the door and its site' },
+    { field: 'doorId', needed: false, holds: 'id of the door; or its serial; or its name and site' },
+    { field: 'serial', needed: false, holds: 'serial of the door' },
     { field: 'door', needed: false, holds: 'name of the door' },
     { field: 'site', needed: false, holds: 'name of the site' },
-    { field: 'position', needed: true, holds: 'name of the position' },
+    { field: 'position', needed: true, holds: 'name of the position, or its kind of part' },
     { field: 'partSerial', needed: false, holds: 'serial of the part' },
     { field: 'fittedAt', needed: true, holds: 'when it was fitted' },
     { field: 'fittedCycles', needed: false, holds: 'lifetime cycles of the door at fitting' },

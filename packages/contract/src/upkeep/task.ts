@@ -5,11 +5,17 @@ import { flag, type ListWords } from '../shared/list.js';
 
 export const taskAnchor = z.enum(['completion', 'fixed']);
 
-/** One step of a checklist. Cautions come first; `measure` carries the unit of what is written down. */
+export const checklistStepKind = z.enum([
+  'confirm', 'measure', 'choose', 'photograph', 'read-counter', 'test-device', 'force-test', 'fit-part', 'text',
+]);
+
+/** One step of a checklist. Cautions come first, to be confirmed; a measured value has its unit and, where there are any, its limits. */
 export const checklistStep = z.strictObject({
-  kind: z.enum(['caution', 'step', 'check', 'measure']),
+  kind: checklistStepKind,
   text: line.min(1),
   unit: z.string().max(20).optional(),
+  lower: z.number().optional(),
+  upper: z.number().optional(),
 }).meta({ id: 'ChecklistStep' });
 export type ChecklistStep = z.infer<typeof checklistStep>;
 

@@ -1,4 +1,5 @@
-import { commonPositions, freezerPositions } from './libraryPositions.js';
+import type { DoorKind, LibraryDoorType } from '@lintel/contract';
+import { commonPositions, freezerPositions, inOrder } from './libraryPositions.js';
 import {
   deviceCheckTask,
   dockImpactTask,
@@ -8,7 +9,6 @@ import {
   panelServiceTask,
   yearlyInspectionTask,
 } from './libraryTasks.js';
-import type { DoorKind, LibraryDoorType } from './libraryTypes.js';
 
 const ISOLATOR_NOTE =
   'The supply isolator is the only point where an electrician brings in the supply (common practice, no source); ' +
@@ -23,42 +23,48 @@ const everyDoorTasks = [deviceCheckTask, yearlyInspectionTask, driveServiceTask,
 export const doorTypeLibrary: readonly LibraryDoorType[] = [
   {
     kind: 'freezer',
-    name: 'Freezer door',
-    supplyVolts: 240,
-    heated: true,
-    widthMm: 2400,
-    heightMm: 3000,
-    minCycleSeconds: 5,
-    notes: `${ISOLATOR_NOTE}Heated frame with fans. Supply voltage: common practice, no source; the type plate decides.`,
-    positions: [...commonPositions, ...freezerPositions],
-    planName: 'Default plan, freezer door',
-    tasks: [...everyDoorTasks, frameHeatingTask],
+    doorType: {
+      name: 'Freezer door',
+      kind: 'freezer',
+      supplyVolts: 240,
+      heated: true,
+      widthMm: 2400,
+      heightMm: 3000,
+      minCycleSeconds: 5,
+      notes: `${ISOLATOR_NOTE}Heated frame with fans. Supply voltage: common practice, no source; the type plate decides.`,
+    },
+    positions: inOrder([...commonPositions, ...freezerPositions]),
+    plans: [{ plan: { name: 'Default plan, freezer door' }, tasks: [...everyDoorTasks, frameHeatingTask] }],
   },
   {
     kind: 'cooler',
-    name: 'Cooler door',
-    supplyVolts: 115,
-    heated: false,
-    widthMm: 2400,
-    heightMm: 3000,
-    minCycleSeconds: 5,
-    notes: `${ISOLATOR_NOTE}Supply voltage: common practice, no source; the type plate decides.`,
-    positions: commonPositions,
-    planName: 'Default plan, cooler door',
-    tasks: everyDoorTasks,
+    doorType: {
+      name: 'Cooler door',
+      kind: 'cooler',
+      supplyVolts: 115,
+      heated: false,
+      widthMm: 2400,
+      heightMm: 3000,
+      minCycleSeconds: 5,
+      notes: `${ISOLATOR_NOTE}Supply voltage: common practice, no source; the type plate decides.`,
+    },
+    positions: inOrder(commonPositions),
+    plans: [{ plan: { name: 'Default plan, cooler door' }, tasks: everyDoorTasks }],
   },
   {
     kind: 'dock',
-    name: 'Dock door',
-    supplyVolts: 115,
-    heated: false,
-    widthMm: 3000,
-    heightMm: 3500,
-    minCycleSeconds: 6,
-    notes: `${ISOLATOR_NOTE}Supply voltage taken to be that of the cooler door; the type plate decides.`,
-    positions: commonPositions,
-    planName: 'Default plan, dock door',
-    tasks: [...everyDoorTasks, dockImpactTask],
+    doorType: {
+      name: 'Dock door',
+      kind: 'dock',
+      supplyVolts: 115,
+      heated: false,
+      widthMm: 3000,
+      heightMm: 3500,
+      minCycleSeconds: 6,
+      notes: `${ISOLATOR_NOTE}Supply voltage taken to be that of the cooler door; the type plate decides.`,
+    },
+    positions: inOrder(commonPositions),
+    plans: [{ plan: { name: 'Default plan, dock door' }, tasks: [...everyDoorTasks, dockImpactTask] }],
   },
 ];
 

@@ -1,38 +1,40 @@
+import type { DoorKind } from '@lintel/contract';
 import type { CompanyContext, CompanyDb } from '../context.js';
 import { newId } from '../context.js';
 import { writeLedger } from '../ledger/writeLedger.js';
 import { libraryDoorType } from './library.js';
-import type { DoorKind, LibraryPosition, LibraryTask } from './libraryTypes.js';
+import type { LibraryPosition, LibraryTask } from './libraryTypes.js';
 
 /**
- * Gives a company a door type from the library, with its positions, plan and tasks, in the caller's transaction. Where the
- * company has a type of that name already, archived or not, a number is added to the new one's.
+ * Gives a company a door type from the library, with its positions, plans and tasks, in the caller's transaction.
+ * @param name the company's name for it; left out: the library's, with a number behind it where that is taken already.
  * @returns the id of the door type.
  */
-export async function addDoorTypeFromLibrary(db: CompanyDb, context: CompanyContext, kind: DoorKind): Promise<string> {
-  const type = libraryDoorType(kind);
+export async function addDoorTypeFromLibrary(
+  db: CompanyDb,
+  context: CompanyContext,
+  kind: DoorKind,
+  name?: string,
+): Promise<string> {
+  const { doorType, positions, plans } = libraryDoorType(kind);
   const { companyId } = context;
   const doorTypeId = newId();
   await db.doorType.create({
     data: {
+      ...doorType,
       companyId,
       id: doorTypeId,
-      name: await freeName(db, type.name),
-      kind: type.kind,
-      supplyVolts: type.supplyVolts,
-      heated: type.heated,
-      widthMm: type.widthMm,
-      heightMm: type.heightMm,
-      minCycleSeconds: type.minCycleSeconds,
-      notes: type.notes,
+      name: name ?? (await freeName(db, doorType.name)),
+      heated: doorType.heated ?? false,
+      notes: doorType.notes ?? null,
     },
   });
-  await db.position.createMany({
-    data: type.positions.map((position, index) => positionRow(companyId, doorTypeId, position, index + 1)),
-  });
-  const planId = newId();
-  await db.plan.create({ data: { companyId, id: planId, doorTypeId, name: type.planName } });
-  await db.task.createMany({ data: type.tasks.map((task) => taskRow(companyId, planId, task)) });
+  await db.position.createMany({ data: positions.map((position) => positionRow(companyId, doorTypeId, position)) });
+  for (const { plan, tasks } of plans) {
+    const planId = newId();
+    await db.plan.create({ data: { companyId, id: planId, doorTypeId, name: plan.name } });
+    await db.task.createMany({ data: tasks.map((task) => taskRow(companyId, planId, task)) });
+  }
   await writeLedger(db, context, {
     action: 'door-type-added',
     subjectKind: 'door-type',
@@ -50,24 +52,23 @@ async function freeName(db: CompanyDb, wanted: string): Promise<string> {
   return name;
 }
 
-function positionRow(companyId: string, doorTypeId: string, position: LibraryPosition, ordinal: number) {
-  const { rating } = position;
+function positionRow(companyId: string, doorTypeId: string, position: LibraryPosition) {
   return {
     companyId,
     id: newId(),
     doorTypeId,
     kind: position.kind,
     name: position.name,
-    safetyDevice: position.safetyDevice,
+    safetyDevice: position.safetyDevice ?? false,
     drawnX: position.drawnX,
     drawnY: position.drawnY,
-    ordinal,
-    b10Cycles: rating.b10Cycles === undefined ? null : BigInt(rating.b10Cycles),
-    b10Months: rating.b10Months ?? null,
-    lifeShape: rating.shape,
-    shapeSpread: rating.shapeSpread,
-    ratingSpread: rating.ratingSpread,
-    ratingSource: rating.source,
+    ordinal: position.ordinal,
+    b10Cycles: position.b10Cycles == null ? null : BigInt(position.b10Cycles),
+    b10Months: position.b10Months ?? null,
+    lifeShape: position.lifeShape ?? null,
+    shapeSpread: position.shapeSpread ?? null,
+    ratingSpread: position.ratingSpread ?? null,
+    ratingSource: position.ratingSource ?? null,
   };
 }
 
@@ -77,15 +78,15 @@ function taskRow(companyId: string, planId: string, task: LibraryTask) {
     id: newId(),
     planId,
     name: task.name,
-    safety: task.safety,
-    intervalCycles: task.intervalCycles === undefined ? null : BigInt(task.intervalCycles),
+    safety: task.safety ?? false,
+    intervalCycles: task.intervalCycles == null ? null : BigInt(task.intervalCycles),
     intervalMonths: task.intervalMonths ?? null,
-    earlyDays: task.earlyDays,
-    graceDays: task.graceDays,
+    earlyDays: task.earlyDays ?? 0,
+    graceDays: task.graceDays ?? 0,
     minutes: task.minutes,
-    skills: [...task.skills],
-    checklist: task.checklist.map((step) => ({ ...step })),
-    parts: [...task.parts],
+    skills: task.skills ?? [],
+    checklist: (task.checklist ?? []).map((step) => ({ ...step })),
+    parts: task.parts ?? [],
     source: task.source,
   };
 }

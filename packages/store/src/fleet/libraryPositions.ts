@@ -1,4 +1,7 @@
-import type { LibraryPosition, LibraryRating } from './libraryTypes.js';
+import type { PartKind } from '@lintel/contract';
+import type { LibraryPosition } from './libraryTypes.js';
+
+type Rating = Pick<LibraryPosition, 'b10Cycles' | 'b10Months' | 'lifeShape' | 'shapeSpread' | 'ratingSpread' | 'ratingSource'>;
 
 /**
  * The ratings are starting points of ours, of the order that the trade counts on (common practice, no source): hence the
@@ -6,30 +9,32 @@ import type { LibraryPosition, LibraryRating } from './libraryTypes.js';
  */
 export const DEFAULT_RATING_SOURCE = "default, replace with the maker's";
 
-const SPREADS = { shapeSpread: 0.25, ratingSpread: 0.5, source: DEFAULT_RATING_SOURCE };
+const SPREADS = { shapeSpread: 0.25, ratingSpread: 0.5, ratingSource: DEFAULT_RATING_SOURCE };
 
 /** A part that wears with every cycle. */
-function byCycles(b10Cycles: number, shape: number): LibraryRating {
-  return { b10Cycles, shape, ...SPREADS };
+function byCycles(b10Cycles: number, lifeShape: number): Rating {
+  return { b10Cycles, b10Months: null, lifeShape, ...SPREADS };
 }
 
 /** A part that ages whether the door moves or not. */
-function byMonths(b10Months: number, shape: number): LibraryRating {
-  return { b10Months, shape, ...SPREADS };
+function byMonths(b10Months: number, lifeShape: number): Rating {
+  return { b10Cycles: null, b10Months, lifeShape, ...SPREADS };
 }
 
+type Unordered = Omit<LibraryPosition, 'ordinal'>;
+
 function position(
-  kind: string,
+  kind: PartKind,
   name: string,
   drawn: readonly [x: number, y: number],
-  rating: LibraryRating,
+  rating: Rating,
   safetyDevice = false,
-): LibraryPosition {
-  return { kind, name, safetyDevice, drawnX: drawn[0], drawnY: drawn[1], rating };
+): Unordered {
+  return { kind, name, safetyDevice, drawnX: drawn[0], drawnY: drawn[1], ...rating };
 }
 
 /** What every door has: seen from the front, drive at the top right, switchgear on the wall at the right. */
-export const commonPositions: readonly LibraryPosition[] = [
+export const commonPositions: readonly Unordered[] = [
   position('drive-motor', 'Drive motor with brake', [0.92, 0.05], byCycles(1_500_000, 2)),
   position('frequency-converter', 'Frequency converter', [0.97, 0.27], byMonths(96, 1.8)),
   position('control-board', 'Control board', [0.97, 0.38], byMonths(120, 1.2)),
@@ -50,9 +55,14 @@ export const commonPositions: readonly LibraryPosition[] = [
 ];
 
 /** What keeps a freezer door's frame dry and free of ice. */
-export const freezerPositions: readonly LibraryPosition[] = [
+export const freezerPositions: readonly Unordered[] = [
   position('frame-fans', 'Frame fans', [0.05, 0.19], byMonths(48, 1.8)),
   position('supply-temperature-sensor', 'Temperature sensor, supply side', [0.05, 0.3], byMonths(120, 1.2)),
   position('frame-heating', 'Frame heating', [0.05, 0.42], byMonths(84, 1.8)),
   position('return-temperature-sensor', 'Temperature sensor, return side', [0.05, 0.72], byMonths(120, 1.2)),
 ];
+
+/** Positions numbered in the order in which they are looked at. */
+export function inOrder(positions: readonly Unordered[]): LibraryPosition[] {
+  return positions.map((each, index) => ({ ...each, ordinal: index + 1 }));
+}

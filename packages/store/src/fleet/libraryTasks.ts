@@ -1,4 +1,5 @@
-import type { ChecklistStep, LibraryTask } from './libraryTypes.js';
+import type { ChecklistStep } from '@lintel/contract';
+import type { LibraryTask } from './libraryTypes.js';
 
 const CONFIRM_LOCALLY = 'confirm against local rules';
 
@@ -60,7 +61,7 @@ export const deviceCheckTask: LibraryTask = {
   checklist: [...liveTest, ...deviceTests, { kind: 'photograph', text: 'The door, closed, from the front' }, ...handBack],
   parts: [],
   source:
-    'France: powered doors at workplaces at least every 6 months (decree of 21 December 1993, article 9; article from memory). ' +
+    'France: at least every 6 months (decree of 21 December 1993, article from memory). ' +
     `Britain: no fixed period in law; trade guidance 6 months for powered industrial doors. ${CONFIRM_LOCALLY}`,
 };
 
@@ -82,10 +83,9 @@ export const yearlyInspectionTask: LibraryTask = {
   ],
   parts: [],
   source:
-    'Germany: workplace rule ASR A1.7 section 10, recurring test should be at least yearly, by a competent person. ' +
-    'Australia: at least yearly where neither maker nor competent person says otherwise (WHS Regulations 213, from memory). ' +
-    'United States: lock-out procedure inspected at least yearly (29 CFR 1910.147(c)(6)). ' +
-    `Force limits as recalled of EN 12453, read in secondary pages only. ${CONFIRM_LOCALLY}`,
+    'Germany: at least yearly as a rule (ASR A1.7 section 10, read in pages quoting it). ' +
+    'Australia: yearly (WHS Regulations 213, from memory). USA: lock-out procedure yearly (29 CFR 1910.147(c)(6)). ' +
+    `Force limits: EN 12453 as recalled. ${CONFIRM_LOCALLY}`,
 };
 
 export const driveServiceTask: LibraryTask = {
