@@ -20,7 +20,7 @@ export async function openHome(environment: NodeJS.ProcessEnv = process.env): Pr
   const home = homeFolder(environment);
   const databaseUrl = environment['DATABASE_URL'];
   if (databaseUrl) {
-    return { ...(await prepareDatabase(databaseUrl)), home, kind: 'served', close: async () => undefined };
+    return { ...(await prepareDatabase(databaseUrl, environment)), home, kind: 'served', close: async () => undefined };
   }
   const server = await startEmbeddedServer(home);
   try {

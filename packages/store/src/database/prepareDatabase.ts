@@ -15,9 +15,21 @@ const MIGRATION_LOCK = 4_600_001;
 const ROLE_LOCK = 4_600_002;
 
 /**
- * Sign-in roles of the application and the relay for one database. Names and passwords follow from the owner's URL,
- * so that every node that is given the same DATABASE_URL arrives at the same ones without a place to share them.
+ * The ways into the database that DATABASE_URL names as its schema's owner. APP_DATABASE_URL and RELAY_DATABASE_URL
+ * name the other two, for nodes that must not know the owner's password. Where they are not set, role names and passwords
+ * follow from DATABASE_URL, so that every node that is given the same one arrives at the same ones.
+ * @throws where neither is set.
  */
+export function connectionsFrom(environment: NodeJS.ProcessEnv): Connections {
+  const ownerUrl = environment['DATABASE_URL'] ?? '';
+  const derived = ownerUrl ? connectionsOf(ownerUrl) : { appUrl: '', relayUrl: '' };
+  const appUrl = environment['APP_DATABASE_URL'] ?? derived.appUrl;
+  const relayUrl = environment['RELAY_DATABASE_URL'] ?? derived.relayUrl;
+  if (!appUrl) throw new Error('set APP_DATABASE_URL (or DATABASE_URL) to the PostgreSQL database of this installation');
+  return { ownerUrl, appUrl, relayUrl };
+}
+
+/** Connections of a database of which only the owner's URL is known. */
 export function connectionsOf(ownerUrl: string): Connections {
   const url = new URL(ownerUrl);
   const database = decodeURIComponent(url.pathname.slice(1));
@@ -36,10 +48,14 @@ export function connectionsOf(ownerUrl: string): Connections {
 /**
  * Brings a database to this version: migrations, then the sign-in roles. Safe to run from several processes at once.
  * @param ownerUrl a role that may create tables and roles (superuser or CREATEROLE).
+ * @param environment may name the sign-in roles, see `connectionsFrom`.
  * @returns the connections, and the names of the migrations that were applied now.
  */
-export async function prepareDatabase(ownerUrl: string): Promise<Connections & { applied: string[] }> {
-  const connections = connectionsOf(ownerUrl);
+export async function prepareDatabase(
+  ownerUrl: string,
+  environment: NodeJS.ProcessEnv = {},
+): Promise<Connections & { applied: string[] }> {
+  const connections = connectionsFrom({ ...environment, DATABASE_URL: ownerUrl });
   const client = new pg.Client({ connectionString: ownerUrl });
   await client.connect();
   try {
@@ -63,11 +79,12 @@ async function forgetFailures(client: pg.Client): Promise<void> {
 
 async function ensureSignInRole(client: pg.Client, roleUrl: string, group: string): Promise<void> {
   const url = new URL(roleUrl);
-  const role = client.escapeIdentifier(url.username);
-  const password = client.escapeLiteral(url.password);
+  const name = decodeURIComponent(url.username);
+  const role = client.escapeIdentifier(name);
+  const password = client.escapeLiteral(decodeURIComponent(url.password));
   await client.query('BEGIN');
   await client.query('SELECT pg_advisory_xact_lock($1)', [ROLE_LOCK]);
-  const known = await client.query('SELECT FROM pg_roles WHERE rolname = $1', [url.username]);
+  const known = await client.query('SELECT FROM pg_roles WHERE rolname = $1', [name]);
   const verb = known.rowCount === 0 ? 'CREATE' : 'ALTER';
   await client.query(`${verb} ROLE ${role} LOGIN NOSUPERUSER NOCREATEDB NOCREATEROLE INHERIT PASSWORD ${password}`);
   await client.query(`GRANT ${group} TO ${role}`);

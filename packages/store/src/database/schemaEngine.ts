@@ -3,7 +3,7 @@ import { createRequire } from 'node:module';
 import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { PrismaPg } from '@prisma/adapter-pg';
-import { bindMigrationAwareSqlAdapterFactory } from '@prisma/driver-adapter-utils';
+import { bindMigrationAwareSqlAdapterFactory, ColumnTypeEnum, type SqlDriverAdapter } from '@prisma/driver-adapter-utils';
 import pg from 'pg';
 import type { DiffTarget, MigrationList, SchemaEngine, SchemasContainer } from '@prisma/schema-engine-wasm';
 
@@ -14,6 +14,8 @@ const schemaFolder = join(root, 'prisma', 'schema');
 const { instantiate } = (globalThis as unknown as { WebAssembly: { instantiate: Instantiate } }).WebAssembly;
 type Instantiate = (bytes: Uint8Array, imports: object) => Promise<{ instance: { exports: Record<string, unknown> } }>;
 
+const CHAR_OID = 18;
+const TEXT_OID = 25;
 const noFilters = { externalTables: [], externalEnums: [] };
 
 /**
@@ -26,9 +28,11 @@ class WholeScripts extends PrismaPg {
 
   override async connect(): ReturnType<PrismaPg['connect']> {
     const adapter = await super.connect();
+    const pool = adapter.underlyingDriver();
+    readSingleCharacters(adapter, pool);
     adapter.executeScript = async (script: string): Promise<void> => {
       try {
-        await adapter.underlyingDriver().query(script);
+        await pool.query(script);
       } catch (error) {
         this.failure = error as Error;
         throw error;
@@ -36,6 +40,31 @@ class WholeScripts extends PrismaPg {
     };
     return adapter;
   }
+}
+
+/**
+ * PostgreSQL's catalogue is full of columns of type "char", which the adapter refuses and the engine wants as characters:
+ * they pass the adapter as texts and get their type afterwards. One query is under way at a time.
+ */
+function readSingleCharacters(adapter: SqlDriverAdapter, pool: pg.Pool): void {
+  let characterColumns: number[] = [];
+  const query = pool.query.bind(pool) as (...values: unknown[]) => Promise<pg.QueryResult>;
+  pool.query = (async (...values: unknown[]) => {
+    const result = await query(...values);
+    characterColumns = [];
+    for (const [index, field] of (result.fields ?? []).entries()) {
+      if (field.dataTypeID !== CHAR_OID) continue;
+      field.dataTypeID = TEXT_OID;
+      characterColumns.push(index);
+    }
+    return result;
+  }) as typeof pool.query;
+  const queryRaw = adapter.queryRaw.bind(adapter);
+  adapter.queryRaw = async (sql) => {
+    const result = await queryRaw(sql);
+    for (const index of characterColumns) result.columnTypes[index] = ColumnTypeEnum.Character;
+    return result;
+  };
 }
 
 /**
