@@ -10,7 +10,8 @@ export const overrule = z.object({
   use: z.boolean(),
   note: z.string(),
   accountId: id,
-  accountName: z.string(),
+  /** Null for an owner, who does not see the company's people. */
+  accountName: z.string().nullable(),
   at: instant,
 }).meta({ id: 'Overrule' });
 export type Overrule = z.infer<typeof overrule>;
