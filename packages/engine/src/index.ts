@@ -3,3 +3,4 @@ export * from './routes/index.js';
 export * from './upkeep/index.js';
 export * from './wear/index.js';
 export type * from './shared/quantiles.js';
+export type { Interval } from './shared/interval.js';
