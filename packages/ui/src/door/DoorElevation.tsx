@@ -61,7 +61,7 @@ export function DoorElevation(props: DoorElevationProps) {
         <style>{focusStyle}</style>
         <DoorBody geometry={geometry} kind={props.kind} heated={props.heated} />
         <DimensionLines geometry={geometry} widthMm={widthMm} heightMm={heightMm} units={units} />
-        {props.state && asState(props.state) !== 'in_service' ? <StateBar geometry={geometry} state={props.state} /> : null}
+        {props.state && asState(props.state) !== 'in-service' ? <StateBar geometry={geometry} state={props.state} /> : null}
         {positions.map((position, index) => (
           <PositionLabel
             key={position.id}
@@ -84,7 +84,7 @@ const focusStyle = `.lintel-position{outline:none}
 /** A bar across the opening that says that the door is not in service. */
 function StateBar({ geometry: { opening }, state }: { geometry: ElevationGeometry; state: string }) {
   const word = asState(state);
-  const colour = word === 'out_of_service' ? palette.signal : palette.slate;
+  const colour = word === 'out-of-service' ? palette.signal : palette.slate;
   const height = 34;
   const y = opening.y + opening.height * 0.62;
   return (

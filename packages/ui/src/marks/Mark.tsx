@@ -42,7 +42,7 @@ export function ConditionMark({ condition }: { condition: string | null | undefi
 export function StateMark({ state }: { state: string }) {
   const word = asState(state);
   return (
-    <Mark shape={<StateShape state={word} />} word={stateWords[word]} colour={stateColours[word]} strong={word === 'out_of_service'} />
+    <Mark shape={<StateShape state={word} />} word={stateWords[word]} colour={stateColours[word]} strong={word === 'out-of-service'} />
   );
 }
 

@@ -41,8 +41,8 @@ export function ConditionShape({ condition }: { condition: ConditionWord }) {
 }
 
 export const stateColours: Record<StateWord, string> = {
-  in_service: palette.ice,
-  out_of_service: palette.signal,
+  'in-service': palette.ice,
+  'out-of-service': palette.signal,
   decommissioned: palette.slateSoft,
 };
 
@@ -50,9 +50,9 @@ export const stateColours: Record<StateWord, string> = {
 export function StateShape({ state }: { state: StateWord }) {
   const colour = stateColours[state];
   switch (state) {
-    case 'in_service':
+    case 'in-service':
       return <path d="M2.5 15V2.5h11V15M5.5 5.2h5" fill="none" stroke={colour} strokeWidth={2.2} />;
-    case 'out_of_service':
+    case 'out-of-service':
       return (
         <g fill="none" stroke={colour} strokeWidth={2.4}>
           <path d="M1.4 1.4h13.2v13.2H1.4Z" fill={palette.signalSoft} />

@@ -1,6 +1,6 @@
 /** Words of states as people read them. The keys are the words of the wire. */
 export type ConditionWord = 'sound' | 'wearing' | 'worn' | 'unknown';
-export type StateWord = 'in_service' | 'out_of_service' | 'decommissioned';
+export type StateWord = 'in-service' | 'out-of-service' | 'decommissioned';
 export type VerdictWord =
   | 'used'
   | 'used-rollover'
@@ -21,8 +21,8 @@ export const conditionWords: Record<ConditionWord, string> = {
 };
 
 export const stateWords: Record<StateWord, string> = {
-  in_service: 'in service',
-  out_of_service: 'out of service',
+  'in-service': 'in service',
+  'out-of-service': 'out of service',
   decommissioned: 'decommissioned',
 };
 
@@ -53,10 +53,8 @@ export const verdictMeanings: Record<VerdictWord, string> = {
   pending: 'The next projection, seconds from now, will judge this reading.',
 };
 
-/** The words of a wire value, whichever way its parts are joined. */
 export function asState(word: string): StateWord {
-  const joined = word.replaceAll('-', '_');
-  return joined === 'in_service' || joined === 'out_of_service' || joined === 'decommissioned' ? joined : 'in_service';
+  return word === 'out-of-service' || word === 'decommissioned' ? word : 'in-service';
 }
 
 export function asCondition(word: string | null | undefined): ConditionWord {
@@ -64,6 +62,5 @@ export function asCondition(word: string | null | undefined): ConditionWord {
 }
 
 export function asVerdict(word: string): VerdictWord {
-  const joined = word.replaceAll('_', '-');
-  return joined in verdictWords ? (joined as VerdictWord) : 'pending';
+  return word in verdictWords ? (word as VerdictWord) : 'pending';
 }

@@ -1,0 +1,103 @@
+import { Autocomplete, Box, MenuItem, TextField } from '@mui/material';
+import { useEffect, useState } from 'react';
+import { useGetList, useGetOne, useListContext } from 'react-admin';
+import type { RaRecord } from 'react-admin';
+
+export type FilterWord =
+  | { kind: 'text'; field: string; label: string }
+  | { kind: 'choice'; field: string; label: string; choices: readonly { id: string; name: string }[]; all?: string }
+  | { kind: 'record'; field: string; label: string; resource: string; narrowedBy?: string };
+
+/** Whether the reader narrowed the list; the archive switch at its usual place does not count. */
+export function anyFilter(values: Record<string, unknown>): boolean {
+  return Object.entries(values).some(([key, value]) => value !== undefined && value !== '' && !(key === 'archived' && value === 'false'));
+}
+
+/** Filters above a list, always in sight. */
+export function Filters({ words }: { words: readonly FilterWord[] }) {
+  return (
+    <Box role="search" sx={{ display: 'flex', flexWrap: 'wrap', gap: '6px 10px', marginBottom: 1.2, '& > *': { flex: { xs: '1 1 150px', sm: '0 1 210px' } } }}>
+      {words.map((word) => (
+        <Filter key={word.field} word={word} />
+      ))}
+    </Box>
+  );
+}
+
+function Filter({ word }: { word: FilterWord }) {
+  const { filterValues, setFilters } = useListContext();
+  const set = (value: unknown) => {
+    const next: Record<string, unknown> = { ...filterValues, [word.field]: value };
+    if (value === undefined || value === '' || value === null) delete next[word.field];
+    setFilters(next);
+  };
+  const value: unknown = filterValues[word.field];
+  if (word.kind === 'text') return <TextFilter label={word.label} value={typeof value === 'string' ? value : ''} set={set} />;
+  if (word.kind === 'choice') {
+    return (
+      <TextField
+        select
+        label={word.label}
+        value={typeof value === 'string' ? value : ''}
+        onChange={(event) => set(event.target.value)}
+        slotProps={{ inputLabel: { shrink: true }, select: { displayEmpty: true } }}
+      >
+        <MenuItem value="">{word.all ?? 'All'}</MenuItem>
+        {word.choices.map((choice) => (
+          <MenuItem key={choice.id} value={choice.id}>
+            {choice.name}
+          </MenuItem>
+        ))}
+      </TextField>
+    );
+  }
+  const narrowed = word.narrowedBy ? { [word.narrowedBy]: filterValues[word.narrowedBy] } : {};
+  return <RecordFilter word={word} value={typeof value === 'string' ? value : undefined} set={set} narrowed={narrowed} />;
+}
+
+const pauseMs = 300;
+
+/** Asks the server only when the reader pauses. */
+function TextFilter({ label, value, set }: { label: string; value: string; set: (value: string) => void }) {
+  const [typed, setTyped] = useState(value);
+  useEffect(() => setTyped(value), [value]);
+  useEffect(() => {
+    if (typed === value) return undefined;
+    const timer = setTimeout(() => set(typed.trim()), pauseMs);
+    return () => clearTimeout(timer);
+    // `set` is made anew by every drawing.
+  }, [typed, value]);
+  return <TextField label={label} type="search" value={typed} onChange={(event) => setTyped(event.target.value)} />;
+}
+
+interface RecordFilterProps {
+  word: { label: string; resource: string };
+  value: string | undefined;
+  set: (value: string | undefined) => void;
+  narrowed: Record<string, unknown>;
+}
+
+function RecordFilter({ word, value, set, narrowed }: RecordFilterProps) {
+  const [typed, setTyped] = useState('');
+  const { data = [], isPending } = useGetList<RaRecord>(word.resource, {
+    pagination: { page: 1, perPage: 50 },
+    sort: { field: 'name', order: 'ASC' },
+    filter: { ...narrowed, q: typed },
+  });
+  const { data: chosen } = useGetOne<RaRecord>(word.resource, { id: value ?? '' }, { enabled: value !== undefined });
+  const current = value === undefined ? null : (chosen ?? null);
+  return (
+    <Autocomplete
+      options={data}
+      loading={isPending}
+      value={current}
+      filterOptions={(options) => options}
+      getOptionLabel={(option) => String(option['name'])}
+      getOptionKey={(option) => String(option.id)}
+      isOptionEqualToValue={(one, other) => one.id === other.id}
+      onChange={(_event, option) => set(option ? String(option.id) : undefined)}
+      onInputChange={(_event, text, reason) => setTyped(reason === 'input' ? text : '')}
+      renderInput={(parameters) => <TextField {...parameters} label={word.label} margin="dense" />}
+    />
+  );
+}

@@ -1,0 +1,50 @@
+import type { Resource, Role } from '@lintel/contract';
+
+export interface MenuEntry {
+  to: string;
+  word: string;
+  /** Who may read this may see the entry. */
+  needs: Resource;
+  /** Facility owners come for the first few alone. */
+  owners?: boolean;
+}
+
+/** Ordered by how often people come for it: what is due, where, what moves it, what stands behind it. */
+export const menu: readonly { title: string; entries: readonly MenuEntry[] }[] = [
+  {
+    title: '',
+    entries: [
+      { to: '/', word: 'Outlook', needs: 'outlook', owners: true },
+      { to: '/sites', word: 'Sites', needs: 'sites', owners: true },
+      { to: '/doors', word: 'Doors', needs: 'doors', owners: true },
+      { to: '/due-items', word: 'Due work', needs: 'due-items' },
+    ],
+  },
+  {
+    title: 'Duty',
+    entries: [
+      { to: '/readings', word: 'Readings', needs: 'readings' },
+      { to: '/imports', word: 'Imports', needs: 'imports' },
+    ],
+  },
+  {
+    title: 'Standing rules',
+    entries: [
+      { to: '/plans', word: 'Maintenance plans', needs: 'plans' },
+      { to: '/door-types', word: 'Door types', needs: 'door-types' },
+      { to: '/owners', word: 'Owners', needs: 'owners' },
+    ],
+  },
+  {
+    title: 'House',
+    entries: [
+      { to: '/accounts', word: 'People', needs: 'accounts' },
+      { to: '/jobs', word: 'Jobs', needs: 'jobs' },
+      { to: '/ledger', word: 'Ledger', needs: 'ledger' },
+    ],
+  },
+];
+
+export function entryShown(entry: MenuEntry, role: Role, may: (who: Role, does: 'read', what: Resource) => boolean): boolean {
+  return role === 'owner' ? entry.owners === true : may(role, 'read', entry.needs);
+}
