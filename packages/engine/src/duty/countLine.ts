@@ -38,7 +38,7 @@ const FALL_FAR_OFF = 3;
  * a reset to a value the door can have made since is likelier than one to any other value, which two readings must show.
  * So must a rise six times as steep as usual.
  */
-const PRICE = {
+export const PRICE = {
   aside: 1,
   asideAtEnd: 2,
   outOfLine: 2.1,
@@ -79,7 +79,7 @@ function inLine(line: CountLine, cycles: number, elapsedMs: number, farOff: numb
 }
 
 /** Price and kind of following a reading (instant, value) with reading `next`. Infinity: cannot be. */
-function priceOf(line: CountLine, at: number, value: number, next: number, out: { price: number; step: Step }): void {
+export function priceOf(line: CountLine, at: number, value: number, next: number, out: { price: number; step: Step }): void {
   const elapsed = line.at[next]! - at;
   const nextValue = line.value[next]!;
   const forced = line.forced[next] === 1;

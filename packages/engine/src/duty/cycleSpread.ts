@@ -22,7 +22,7 @@ const DRIFT_MEMORY_DAYS = 1096;
  * A level may also climb or fall steadily, which a random walk learnt from short steps does not foresee: standard deviation
  * of the unknown slope, relative, a year. Common practice, no source.
  */
-const SLOPE_PER_YEAR = 0.04;
+const SLOPE_PER_YEAR = 0.05;
 
 /**
  * Without a weekday profile it is not known which days the part of a week at the end of a horizon falls on: standard
@@ -54,8 +54,8 @@ export function dutyDays(model: DutyModel, daysAhead: number): number {
 }
 
 /**
- * Squared coefficient of variation of the cycles in the `daysAhead` days after the model's instant: uncertainty of the
- * level, its drift, and the counting noise of the days (in this order in the sum).
+ * Squared coefficient of variation of the cycles in the `daysAhead` days after the model's instant: doubt about the
+ * level; what it may gain by drift, an unknown slope and an unseen season; the part of a week; counting noise.
  */
 export function relativeVariance(model: DutyModel, daysAhead: number): number {
   const level = Math.max(model.level, MIN_LEVEL);
@@ -63,23 +63,20 @@ export function relativeVariance(model: DutyModel, daysAhead: number): number {
   const drift = Math.min(model.driftVariancePerDay / square, MAX_RELATIVE_DRIFT);
   const remembered = daysAhead / (1 + daysAhead / DRIFT_MEMORY_DAYS);
   const slope = (SLOPE_PER_YEAR / 365) * 0.5 * remembered;
-  const partWeek = model.weekday === null ? PART_WEEK_DAYS * PART_WEEK_DAYS / (daysAhead * (daysAhead + 1)) : 0;
+  const partWeek = model.weekday === null ? (PART_WEEK_DAYS * PART_WEEK_DAYS) / (daysAhead * (daysAhead + 1)) : 0;
   const unseenSeason =
     model.seasonal === null ? (UNSEEN_SEASON * UNSEEN_SEASON * daysAhead) / (UNSEEN_SEASON_DAYS + daysAhead) : 0;
-  return (
-    model.levelVariance / square +
-    (drift * remembered) / 3 +
-    slope * slope +
-    partWeek +
-    unseenSeason +
-    model.dispersion / (level * daysAhead)
-  );
+  const unsure = model.levelVariance / square;
+  // A level that is hardly known has little to drift away from; without this the low quantiles would fall with time.
+  const growth = ((drift * remembered) / 3 + slope * slope + unseenSeason) / (1 + 4 * unsure);
+  return unsure + growth + partWeek + model.dispersion / (level * daysAhead);
 }
 
 /**
  * Further cycles at `daysAhead` at a standard normal deviate: the quantile of a gamma distribution of the model's mean and
  * variance by the cube-root rule of Wilson and Hilferty (1931). Gamma, because the rates of peers and the counts given a
- * rate are; the cube root, because it turns around in closed form. Rises with `daysAhead` for |deviate| up to about 4.
+ * rate are; the cube root, because it turns around in closed form. Rises with `daysAhead` for deviates within
+ * ±2, and within ±3 but for parts of a cycle.
  */
 export function cyclesAtDeviate(model: DutyModel, daysAhead: number, deviate: number): number {
   if (!(daysAhead > 0)) return 0;

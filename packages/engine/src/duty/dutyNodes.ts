@@ -13,7 +13,7 @@ const WEIGHTS = new Float64Array([
 export interface DutyNodes {
   /** Weights of the nodes; they sum to 1. Shared: do not write to it. */
   weights: Float64Array;
-  /** Further cycles at `daysAhead` (0 to HORIZON_DAYS) on node 0 ... weights.length − 1; never falls in either argument. */
+  /** Further cycles at `daysAhead` (0 to HORIZON_DAYS) on node 0 ... weights.length − 1; rises in either argument (the outermost nodes but for parts of a cycle). */
   cyclesAt(daysAhead: number, node: number): number;
 }
 

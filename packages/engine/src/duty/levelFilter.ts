@@ -24,8 +24,9 @@ const DISPERSION_WEIGHT = 3;
 /** A day's standard deviation is at most this many times its mean; what sparse readings show beyond that is no day's noise. */
 const MOST_DAY_SPREAD = 1.5;
 
-/** Standard deviations from which a block counts for less. */
+/** Standard deviations from which a block counts for less; the first of a new level may well be far from what was thought. */
 const OUTLIER = 5;
+const FRESH_OUTLIER = 8;
 
 /**
  * The level of the duty at the last reading: a local-level model (random walk seen through noise; Harvey 1989, ch. 4),
@@ -55,10 +56,10 @@ export function filterLevel(
     const ratio = (DRIFTS[index]! * typical * typical) / roughNoise;
     const run = pass(blocks, changes, start, ratio, { typical, roughNoise });
     const squares = DISPERSION_WEIGHT * usualNoise + run.squares;
-    const noise = Math.min(Math.max(squares / (DISPERSION_WEIGHT + blocks.count), typical), mostNoise);
+    const noise = Math.min(Math.max(squares / (DISPERSION_WEIGHT + run.seen), typical), mostNoise);
     const drift = ratio * noise;
     const off = Math.log(drift / (TYPICAL_DRIFT * typical * typical)) / LOG_DRIFT_SPREAD;
-    const score = -0.5 * ((DISPERSION_WEIGHT + blocks.count) * Math.log(noise) + squares / noise + run.logs + off * off);
+    const score = -0.5 * ((DISPERSION_WEIGHT + run.seen) * Math.log(noise) + squares / noise + run.logs + off * off);
     means[index] = run.mean;
     variances[index] = run.variance * noise;
     drifts[index] = drift;
@@ -95,13 +96,15 @@ function pass(
   let variance = start.variance / roughNoise;
   let squares = 0;
   let logs = 0;
+  let seen = 0;
   let next = 0;
   let before = count > 0 ? 0.5 * (from[0]! + to[0]!) : 0;
   for (let index = 0; index < count; index++) {
     const middle = 0.5 * (from[index]! + to[index]!);
     variance += ratio * (middle - before);
     before = middle;
-    if (next < changes.length && changes[next] === index) {
+    const fresh = index === 0 || changes[next] === index;
+    if (changes[next] === index) {
       next += 1;
       // As wide as the level itself: after an abrupt change the door is nearly a new one.
       variance += Math.max(mean * mean, typical * typical) / roughNoise;
@@ -109,19 +112,24 @@ function pass(
     // Average of a random walk over the block about its middle: a twelfth of the drift across it.
     const noise = 1 / days[index]! + (ratio * days[index]!) / 12;
     const error = cycles[index]! / days[index]! - mean;
-    const spread = (variance + noise) * outlierFactor(error, (variance + noise) * roughNoise);
-    squares += (error * error) / spread;
-    logs += Math.log(spread);
+    let spread = variance + noise;
+    spread *= outlierFactor(error, spread * roughNoise, fresh ? FRESH_OUTLIER : OUTLIER);
+    if (!fresh) {
+      // The first block of a level tells how this door differs from its peers, or from its past, and nothing of the noise.
+      squares += (error * error) / spread;
+      logs += Math.log(spread);
+      seen += 1;
+    }
     const gain = variance / spread;
     mean += gain * error;
     variance = gain * (spread - variance);
   }
-  return { mean, variance: variance - ratio * before, squares, logs };
+  return { mean, variance: variance - ratio * before, squares, logs, seen };
 }
 
-/** How much more noise a block is given that lies more than five standard deviations off: it may be wrong, not new. */
-function outlierFactor(error: number, variance: number): number {
-  return Math.max(1, (error * error) / (OUTLIER * OUTLIER * variance));
+/** How much wider the spread of a block is made that lies more than `limit` deviations off: it may be wrong, not new. */
+function outlierFactor(error: number, variance: number, limit: number): number {
+  return Math.max(1, (error * error) / (limit * limit * variance));
 }
 
 /** Mean level over the newest blocks (about a quarter), for scale only; the prior's mean if there are none. */

@@ -9,6 +9,9 @@ const MIN_BLOCKS_PER_YEAR = 4;
 const MAX_HARMONICS = 4;
 const KNOT_DAYS = 365.2425;
 
+/** A harmonic of less than this part of the level is none. */
+const LEAST_AMPLITUDE = 1e-3;
+
 /** The factor never falls below this, whatever the fit says. */
 const LOWEST_FACTOR = 0.2;
 
@@ -37,7 +40,8 @@ export function fitSeason(blocks: Blocks, changes: readonly number[], originAt: 
     const sine = coefficients[2 * k + 1]!;
     // Positive-part shrinkage; the error counts twice because neighbouring blocks share more than chance.
     const error = 2 * (variances[2 * k]! + variances[2 * k + 1]!);
-    const keep = Math.max(0, 1 - error / (cosine * cosine + sine * sine + 1e-300));
+    const power = cosine * cosine + sine * sine;
+    const keep = power > LEAST_AMPLITUDE ** 2 ? Math.max(0, 1 - error / power) : 0;
     coefficients[2 * k] = cosine * keep;
     coefficients[2 * k + 1] = sine * keep;
     if (keep > 0) any = true;
