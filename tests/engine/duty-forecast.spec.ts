@@ -394,6 +394,13 @@ describe('peerPrior', () => {
     expect(Math.abs(prior.variance / (200 ** 2 / 12) - 1)).toBeLessThan(0.07);
   });
 
+  it('does not take the counting noise of short watches for differences between doors', () => {
+    // Counts of a day scatter by 8 × 200 about the rate; of a year, by next to nothing.
+    const watched = (days: number) =>
+      peerPrior(Array.from({ length: 101 }, (_, index) => ({ cycles: (100 + 2 * index) * days, days }))).variance;
+    expect(Math.abs(watched(365) - watched(1) - 1600)).toBeLessThan(160);
+  });
+
   it('narrows with more like peers, in any order, and never to nothing', () => {
     const like = (count: number) => peerPrior(Array.from({ length: count }, () => ({ cycles: 20_000, days: 100 })));
     expect(like(3).variance).toBeGreaterThan(like(10).variance);
