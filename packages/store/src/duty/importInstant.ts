@@ -1,10 +1,13 @@
 import { tzOffset } from '@date-fns/tz';
+import type { ImportMapping } from '@lintel/contract';
 import { quoted } from './importNumber.js';
-import type { InstantOrder } from './importTypes.js';
 
 const ISO =
   /^(\d{4})-(\d\d)-(\d\d)(?:(?:T|\s+)(\d\d):(\d\d)(?::(\d\d)(?:[.,](\d{1,9}))?)?)?\s*(Z|[+-]\d\d(?::?\d\d)?)?$/i;
 const ORDERED = /^(\d{1,2})[./-](\d{1,2})[./-](\d{4})(?:[\s,T]+(\d{1,2}):(\d\d)(?::(\d\d)(?:[.,]\d{1,9})?)?\s*([ap]m)?)?$/i;
+
+/** Which of day, month and year comes first in dates such as 03/04/2026. */
+export type DateOrder = NonNullable<ImportMapping['dateOrder']>;
 
 const MINUTE_MS = 60_000;
 const DAY_MS = 24 * 60 * MINUTE_MS;
@@ -18,12 +21,12 @@ const NOON_MS = DAY_MS / 2;
  * spring is refused, one that they show twice in autumn is taken for the earlier. A date alone is noon of that day, local.
  * @throws RangeError if `timeZone` is not an IANA zone.
  */
-export function parseInstant(text: string, order: InstantOrder, timeZone: string): number | { reason: string } {
+export function parseInstant(text: string, order: DateOrder, timeZone: string): number | { reason: string } {
   const iso = ISO.exec(text);
   if (iso !== null) return fromIso(iso, text, timeZone);
   const ordered = ORDERED.exec(text);
   if (ordered === null) return { reason: `${quoted(text)} is not an instant (write it as 2026-01-31 14:05)` };
-  if (order === 'iso') return { reason: `${quoted(text)}: say whether the day or the month comes first` };
+  if (order === 'year-month-day') return { reason: `${quoted(text)}: say whether the day or the month comes first` };
   return fromOrdered(ordered, text, order, timeZone);
 }
 
@@ -33,14 +36,14 @@ export function looksLikeInstant(text: string): boolean {
 }
 
 /** Which of day and month comes first in some cells, where they tell; null: they do not, or contradict each other. */
-export function instantOrderOf(texts: readonly string[]): InstantOrder | null {
+export function dateOrderOf(texts: readonly string[]): DateOrder | null {
   const matches = texts.map((text) => ORDERED.exec(text)).filter((match) => match !== null);
-  if (matches.length === 0) return 'iso';
+  if (matches.length === 0) return 'year-month-day';
   const dayFirst = matches.some((match) => Number(match[1]) > 12);
   const monthFirst = matches.some((match) => Number(match[2]) > 12);
-  if (dayFirst !== monthFirst) return dayFirst ? 'day-first' : 'month-first';
+  if (dayFirst !== monthFirst) return dayFirst ? 'day-month-year' : 'month-day-year';
   // Full stops between the parts are used only where the day comes first.
-  return !dayFirst && matches.every((match) => match[0].includes('.') && !/[/-]/.test(match[0])) ? 'day-first' : null;
+  return !dayFirst && matches.every((match) => match[0].includes('.') && !/[/-]/.test(match[0])) ? 'day-month-year' : null;
 }
 
 function fromIso(match: RegExpExecArray, text: string, timeZone: string): number | { reason: string } {
@@ -57,9 +60,9 @@ function fromIso(match: RegExpExecArray, text: string, timeZone: string): number
   return wall + milliseconds - (zone.startsWith('-') ? -offset : offset) * MINUTE_MS;
 }
 
-function fromOrdered(match: RegExpExecArray, text: string, order: InstantOrder, timeZone: string): number | { reason: string } {
+function fromOrdered(match: RegExpExecArray, text: string, order: DateOrder, timeZone: string): number | { reason: string } {
   const [, first, second, year, hourText, minute, seconds, half] = match;
-  const [day, month] = order === 'day-first' ? [first, second] : [second, first];
+  const [day, month] = order === 'day-month-year' ? [first, second] : [second, first];
   let hour = Number(hourText ?? 0);
   if (half !== undefined) {
     if (hour < 1 || hour > 12) return { reason: `${quoted(text)} is not on the clock` };

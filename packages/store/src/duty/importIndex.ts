@@ -1,0 +1,14 @@
+export { importChunks } from './importChunks.js';
+export { mappingFault, suggestMapping } from './importColumns.js';
+export { localToInstant, parseInstant } from './importInstant.js';
+export { rememberedMapping, rememberMapping } from './importMapping.js';
+export { parseWholeNumber } from './importNumber.js';
+export { createImport } from './importRow.js';
+export type { NewImport } from './importRow.js';
+export { IMPORT_BATCH_LINES, runImport } from './importRun.js';
+export type { ImportRun } from './importRun.js';
+export { headerKeyOf, ImportFileError, inspectImportFile, SAMPLE_BYTES } from './importText.js';
+export type { InspectedFile } from './importText.js';
+export type { ImportProgress, ImportResult } from './importTypes.js';
+export { counterAt, DoorDirectory } from '../fleet/importDoorDirectory.js';
+export type { KnownCounter, KnownDoor } from '../fleet/importDoorDirectory.js';
