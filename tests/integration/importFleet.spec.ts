@@ -49,6 +49,10 @@ describe('doors from a file', () => {
       { name: 'F-02', serial: 'SN-2', width_mm: 3000, height_mm: 3500, modulus: '1000000', fitted_at: new Date('2025-05-31T22:00:00Z') },
       { name: 'F-03', serial: 'SN-3', width_mm: 2400, height_mm: 2600, modulus: null, fitted_at: new Date('2025-05-31T22:00:00Z') },
     ]);
+    expect(await rows(`SELECT d.name, p.kind, f.fitted_at, f.fitted_cycles FROM fitted_part f JOIN door d ON d.id = f.door_id
+      JOIN position p ON p.id = f.position_id WHERE f.company_id = $1 AND d.name = 'F-02' ORDER BY p.kind`)).toEqual(
+      ['drive-chain', 'light-beam'].map((kind) => ({ name: 'F-02', kind, fitted_at: new Date('2025-05-31T22:00:00Z'), fitted_cycles: '0' })),
+    );
     expect(await bring('doors', lines)).toMatchObject({ accepted: 0, unchanged: 2, refused: 6 });
     expect(await rows('SELECT 1 FROM door WHERE company_id = $1')).toHaveLength(3);
   });
@@ -59,6 +63,13 @@ describe('doors from a file', () => {
     expect(await rows('SELECT name, serial, width_mm, height_mm, version FROM door WHERE company_id = $1')).toEqual([
       { name: 'F-01', serial: 'SN-1', width_mm: 2500, height_mm: 3500, version: 2 },
     ]);
+  });
+
+  it('starts the parts of a used door at its cycles', async () => {
+    const result = await bring('doors', ['site,name,type,installed,start cycles', 'Site,F-02,Freezer type,2025-06-01,120 000']);
+    expect(result).toMatchObject({ accepted: 1 });
+    expect(await rows(`SELECT DISTINCT f.fitted_cycles, c.start_cycles FROM fitted_part f JOIN counter c ON c.door_id = f.door_id
+      JOIN door d ON d.id = f.door_id WHERE f.company_id = $1 AND d.name = 'F-02'`)).toEqual([{ fitted_cycles: '120000', start_cycles: '120000' }]);
   });
 
   it('takes a line that repeats a new door for that door', async () => {
@@ -77,7 +88,7 @@ describe('parts from a file', () => {
   it('brings a history in: removals of known parts, successors, refusals of what cannot be', async () => {
     const lines = [
       header,
-      // The chain that the fleet has, fitted 2024-01-15T00:00Z.
+      // The chain that the fleet has, fitted 2024-01-15T00:00Z on the door's first day.
       'Site,F-01,Drive chain,CH-1,2024-01-15T00:00:00Z,2025-03-01 08:00,210000,failed',
       'Site,F-01,drive-chain,CH-2,2025-03-01 08:00,,,',
       'Site,F-01,Drive chain,CH-3,2025-04-01 08:00,,,',
@@ -99,6 +110,15 @@ describe('parts from a file', () => {
     const before = await parts();
     expect(await bring('parts', lines)).toMatchObject({ accepted: 0, unchanged: 3, refused: 5 });
     expect(await parts()).toEqual(before);
+  });
+
+  it('lets a part that was only presumed there give way to one that the file names', async () => {
+    expect(await bring('parts', [header, 'Site,F-01,Drive chain,CH-2,2025-03-01T08:00:00Z,,,'])).toMatchObject({ accepted: 1, refused: 0 });
+    expect(await parts()).toMatchObject([
+      { serial: null, removed_at: new Date('2024-01-15T00:00:00Z'), removal_reason: 'entered_in_error' },
+      { serial: 'CH-2', removed_at: null },
+    ]);
+    expect(await bring('parts', [header, 'Site,F-01,Drive chain,CH-3,2025-04-01T08:00:00Z,,,'])).toMatchObject({ accepted: 0, refused: 1 });
   });
 
   it('never changes what was known of a part', async () => {

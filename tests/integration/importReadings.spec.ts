@@ -117,7 +117,8 @@ describe('readings from a file', () => {
   it('gives counters that name no modulus the file\'s own', async () => {
     await bringIn(database.store, context, 'readings', 'serial,at,value\nSN-1,2026-03-01T10:00:00Z,9\n', { modulus: 100_000 });
     expect(await rows('SELECT modulus FROM counter WHERE company_id = $1')).toEqual([{ modulus: '100000' }]);
-    await bringIn(database.store, context, 'readings', 'serial,at,value\nSN-1,2026-03-02T10:00:00Z,9\n', { modulus: 1_000_000 });
+    const { result } = await bringIn(database.store, context, 'readings', 'serial,at,value\nSN-1,2026-03-02T10:00:00Z,9\nSN-1,2026-03-03T10:00:00Z,100000\n', { modulus: 1_000_000 });
+    expect(result).toMatchObject({ accepted: 1, refused: 1 });
     expect(await rows('SELECT modulus FROM counter WHERE company_id = $1')).toEqual([{ modulus: '100000' }]);
   });
 

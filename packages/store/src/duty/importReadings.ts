@@ -58,6 +58,8 @@ export class ReadingsImport implements ImportHandler {
     if (typeof value !== 'number') return { field: 'value', ...value };
     const counter = counterAt(door, at, cell('counter'));
     if ('reason' in counter) return counter;
+    const modulus = counter.modulus ?? this.cells.modulus;
+    if (modulus !== null && value >= modulus) return { field: 'value', reason: `this counter rolls over at ${modulus}` };
     return { doorId: door.id, counterId: counter.id, at, value };
   }
 

@@ -8,6 +8,8 @@ export interface KnownCounter {
   /** Milliseconds since 1970-01-01T00:00Z; `removedAt` is Infinity while it is fitted. */
   fittedAt: number;
   removedAt: number;
+  /** Null: not known. */
+  modulus: number | null;
 }
 
 export interface KnownDoor {
@@ -47,7 +49,7 @@ export class DoorDirectory {
        FROM door d
        JOIN site s ON s.company_id = d.company_id AND s.id = d.site_id
        LEFT JOIN LATERAL (
-         SELECT json_agg(json_build_object('id', c.id, 'name', c.name, 'fitted', extract(epoch FROM c.fitted_at) * 1000,
+         SELECT json_agg(json_build_object('id', c.id, 'name', c.name, 'modulus', c.modulus, 'fitted', extract(epoch FROM c.fitted_at) * 1000,
            'removed', extract(epoch FROM c.removed_at) * 1000) ORDER BY c.fitted_at, c.id) AS counters
          FROM counter c WHERE c.company_id = d.company_id AND c.door_id = d.id
        ) c ON true`,
@@ -56,7 +58,7 @@ export class DoorDirectory {
     for (const { counters, ...door } of rows) {
       directory.add({
         ...door,
-        counters: counters.map(({ id, name, fitted, removed }) => ({ id, name, fittedAt: fitted, removedAt: removed ?? Infinity })),
+        counters: counters.map(({ fitted, removed, ...counter }) => ({ ...counter, fittedAt: fitted, removedAt: removed ?? Infinity })),
       });
     }
     return directory;
@@ -102,6 +104,7 @@ interface StoredCounter {
   name: string;
   fitted: number;
   removed: number | null;
+  modulus: number | null;
 }
 
 function addName(names: Map<string, KnownDoor | 'several'>, key: string, door: KnownDoor): void {

@@ -1,5 +1,6 @@
 import type pg from 'pg';
 import { newId, type CompanyContext } from '../context.js';
+import { insertParts, loadPositions, type PartRow } from './importPartRows.js';
 
 export interface KnownSite {
   id: string;
@@ -31,7 +32,7 @@ export interface DoorRow {
   installedOn: string;
   notes: string | null;
   /** The first counter of a door that is new; null for a known one. */
-  counter: { fittedAt: string; modulus: number | null; startCycles: number | null } | null;
+  counter: { fittedAt: string; modulus: number | null; startCycles: number } | null;
 }
 
 /** What a line of doors is held against; names in lower case. */
@@ -82,10 +83,15 @@ export async function insertDoors(client: pg.ClientBase, context: CompanyContext
        $9::int[], $10::int[], $11::date[], $12::text[]) AS d`,
     [context.companyId, ...columnsOf(doors)],
   );
+  await insertCounters(client, context, doors);
+  await fitFirstParts(client, context, doors);
+}
+
+async function insertCounters(client: pg.ClientBase, context: CompanyContext, doors: readonly DoorRow[]): Promise<void> {
   const counters = doors.map((door) => door.counter!);
   await client.query(
     `INSERT INTO counter (company_id, id, door_id, fitted_at, modulus, start_cycles, start_value)
-     SELECT $1::uuid, c.id, c.door_id, c.fitted_at, c.modulus, c.start_cycles, NULL
+     SELECT $1::uuid, c.id, c.door_id, c.fitted_at, c.modulus, c.start_cycles, 0
      FROM unnest($2::uuid[], $3::uuid[], $4::timestamptz[], $5::bigint[], $6::bigint[])
        AS c(id, door_id, fitted_at, modulus, start_cycles)`,
     [
@@ -97,6 +103,19 @@ export async function insertDoors(client: pg.ClientBase, context: CompanyContext
       counters.map((counter) => counter.startCycles),
     ],
   );
+}
+
+/** A part in each position from the first day, as for a door that is entered by hand; the file of parts puts them right. */
+async function fitFirstParts(client: pg.ClientBase, context: CompanyContext, doors: readonly DoorRow[]): Promise<void> {
+  const positions = await loadPositions(client);
+  const parts = doors.flatMap((door) =>
+    (positions.get(door.doorTypeId) ?? []).map((position): PartRow => ({
+      id: newId(), doorId: door.id, positionId: position.id, fittedAt: Date.parse(door.counter!.fittedAt), serial: null,
+      fittedCycles: door.counter!.startCycles, ageAtFitting: 0, removedAt: null, removedCycles: null, removalReason: null,
+      note: null, presumed: true,
+    })),
+  );
+  await insertParts(client, context, parts);
 }
 
 export async function updateDoors(client: pg.ClientBase, context: CompanyContext, doors: readonly DoorRow[]): Promise<void> {

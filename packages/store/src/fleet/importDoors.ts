@@ -11,7 +11,7 @@ const SIZE_MM = { from: 300, to: 20_000 };
 type Read = { door: DoorRow; fresh: boolean; changed: boolean } | CellFault;
 
 /**
- * Brings doors in. A door is known by its site and name: a new one is added with its counter, a known one takes over what the
+ * Brings doors in. A door is known by its site and name: a new one is added with its counter and a part in each position, a known one takes over what the
  * file says of it; an empty cell says nothing. Owners, sites, rooms and door types must be there already.
  */
 export class DoorsImport implements ImportHandler {
@@ -88,7 +88,7 @@ export class DoorsImport implements ImportHandler {
     return {
       id: newId(), siteId: site.id, doorTypeId: type.id, name, serial: null, fromZoneId: null, toZoneId: null,
       widthMm: type.widthMm, heightMm: type.heightMm, installedOn: '', notes: null,
-      counter: { fittedAt: '', modulus: this.cells.modulus, startCycles: null },
+      counter: { fittedAt: '', modulus: this.cells.modulus, startCycles: 0 },
     };
   }
 

@@ -20,6 +20,8 @@ export interface PartRow {
   removedCycles: number | null;
   removalReason: string | null;
   note: string | null;
+  /** Only taken to be there since the door's first day: nothing else is known of it. */
+  presumed: boolean;
 }
 
 /** Positions by door type. */
@@ -36,7 +38,10 @@ export async function loadParts(client: pg.ClientBase, doorIds: readonly string[
     `SELECT id, door_id AS "doorId", position_id AS "positionId", serial, note,
        (extract(epoch FROM fitted_at) * 1000)::float8 AS "fittedAt", fitted_cycles::float8 AS "fittedCycles",
        age_at_fitting::float8 AS "ageAtFitting", (extract(epoch FROM removed_at) * 1000)::float8 AS "removedAt",
-       removed_cycles::float8 AS "removedCycles", replace(removal_reason::text, '_', '-') AS "removalReason"
+       removed_cycles::float8 AS "removedCycles", replace(removal_reason::text, '_', '-') AS "removalReason",
+       removed_at IS NULL AND serial IS NULL AND note IS NULL AND age_at_fitting = 0 AND EXISTS (SELECT FROM counter c
+         WHERE c.company_id = fitted_part.company_id AND c.door_id = fitted_part.door_id AND c.fitted_at = fitted_part.fitted_at
+         AND c.start_cycles = fitted_part.fitted_cycles) AS presumed
      FROM fitted_part WHERE door_id = ANY($1::uuid[])`,
     [doorIds],
   );

@@ -20,7 +20,8 @@ interface ReadPart {
 
 /**
  * Brings fitted parts in, past and present. A part is known by its door, position and instant of fitting; a known one takes over
- * what was still unknown of it, its removal above all, and never changes what was known. A position holds one part at a time.
+ * what was still unknown of it, its removal above all, and never changes what was known. A position holds one part at a time;
+ * one that was only presumed there since the door's first day gives way and is marked as entered in error.
  */
 export class PartsImport implements ImportHandler {
   constructor(
@@ -49,6 +50,7 @@ export class PartsImport implements ImportHandler {
         accepted += 1;
         if (found.news === 'added') added.add(found.row);
         else if (!added.has(found.row)) changed.add(found.row);
+        if (found.gaveWay !== undefined) changed.add(found.gaveWay);
       }
     }
     // Removals first: a successor fits in only then.
@@ -120,7 +122,7 @@ function findPosition(positions: readonly KnownPosition[], text: string): KnownP
   return { field: 'position', reason: `the door's type has no position ${isKind ? `for ${kind}` : quoted(text)}` };
 }
 
-type Placed = { row: PartRow; news: 'none' | 'added' | 'changed' } | CellFault;
+type Placed = { row: PartRow; news: 'none' | 'added' | 'changed'; gaveWay?: PartRow } | CellFault;
 
 /** Puts a part among the known ones of its position. */
 function place(known: Map<string, PartRow[]>, { door, position, fittedAt, given }: ReadPart): Placed {
@@ -129,7 +131,7 @@ function place(known: Map<string, PartRow[]>, { door, position, fittedAt, given 
   const same = parts.find((part) => part.fittedAt === fittedAt);
   const row: PartRow = same ?? {
     id: newId(), doorId: door.id, positionId: position.id, fittedAt, serial: null, fittedCycles: null, ageAtFitting: 0,
-    removedAt: null, removedCycles: null, removalReason: null, note: null,
+    removedAt: null, removedCycles: null, removalReason: null, note: null, presumed: false,
   };
   const contradicted = FIELDS.find((field) => same !== undefined && contradicts(row[field], given[field]));
   if (contradicted !== undefined) {
@@ -137,14 +139,15 @@ function place(known: Map<string, PartRow[]>, { door, position, fittedAt, given 
   }
   const removedAt = given.removedAt ?? row.removedAt;
   const other = parts.find((part) => part !== same && overlaps(part, fittedAt, removedAt));
-  if (other !== undefined) {
+  if (other !== undefined && !other.presumed) {
     const since = new Date(other.fittedAt).toISOString();
     return { field: 'fittedAt', reason: `${position.name} of ${door.name} held the part fitted at ${since} then` };
   }
   const news = FIELDS.some((field) => given[field] !== undefined && given[field] !== row[field]);
-  Object.assign(row, given);
+  Object.assign(row, given, { presumed: false });
+  if (other !== undefined) Object.assign(other, { removedAt: other.fittedAt, removalReason: 'entered-in-error', presumed: false });
   if (same === undefined) known.set(key, [...parts, row]);
-  return { row, news: same === undefined ? 'added' : news ? 'changed' : 'none' };
+  return { row, news: same === undefined ? 'added' : news ? 'changed' : 'none', ...(other === undefined ? {} : { gaveWay: other }) };
 }
 
 function contradicts(known: string | number | null, given: string | number | null | undefined): boolean {
