@@ -1,0 +1,153 @@
+import { civilDateAt, cyclesAtInstant, partOutlook, priorModel } from '@lintel/engine';
+import type { CivilDate, CycleHistory, DutyModel, DutyNodes, LifeRating, PartOutlook, WearModel } from '@lintel/engine';
+import type pg from 'pg';
+import { addTo } from '../duty/projectLoad.js';
+import { arrayLiteral, RowBatch } from '../duty/projectRows.js';
+
+/** A part that is fitted now, with the rating of its position; `rating` null: not rated. */
+export interface LoadedPart {
+  id: string;
+  fittedAt: number;
+  fittedCycles: number | null;
+  ageAtFitting: number;
+  rating: LifeRating | null;
+}
+
+export interface PartRow extends PartOutlook {
+  partId: string;
+  doorId: string;
+  age: number;
+  endsOn: { p10: CivilDate; p50: CivilDate; p90: CivilDate };
+}
+
+const DAY_MS = 86_400_000;
+
+/** Taken where a position has a rating but no shape or spread beside it. Common practice, no source. */
+const USUAL_SHAPE = { shape: 2, shapeSpread: 0.3, ratingSpread: 0.5 };
+
+const models = new Map<string, WearModel>();
+/** Ratings are few (positions of door types); a bound all the same. */
+const MOST_MODELS = 1000;
+
+/** The wear model of a rating: the same numbers give the same model, so it is made once and kept. */
+function modelOf(rating: LifeRating): WearModel {
+  const key = `${rating.b10Cycles}/${rating.b10Months}/${rating.shape}/${rating.shapeSpread}/${rating.ratingSpread}`;
+  let model = models.get(key);
+  if (model === undefined) {
+    if (models.size >= MOST_MODELS) models.clear();
+    model = priorModel(rating);
+    models.set(key, model);
+  }
+  return model;
+}
+
+export interface DoorDutyState {
+  doorId: string;
+  timeZone: string;
+  firstDayMs: number;
+  history: CycleHistory;
+  duty: DutyModel;
+  nodes: DutyNodes;
+}
+
+/** When a part is likely to end; null: it has no rating, and nothing is said of it. */
+export function outlookOf(part: LoadedPart, door: DoorDutyState): PartRow | null {
+  if (part.rating === null) return null;
+  const model = modelOf(part.rating);
+  const age = model.unit === 'cycles' ? ageInCycles(part, door) : Math.max(0, (door.duty.asOf - part.fittedAt) / DAY_MS);
+  const outlook = partOutlook(model, age, door.nodes);
+  const endsOn = (days: number) => civilDateAt(door.duty.asOf + days * DAY_MS, door.timeZone);
+  const { daysAhead } = outlook;
+  const ends = { p10: endsOn(daysAhead.p10), p50: endsOn(daysAhead.p50), p90: endsOn(daysAhead.p90) };
+  for (const value of [age, outlook.remaining.p10, outlook.remaining.p50, outlook.remaining.p90, outlook.chance30, outlook.chance365]) {
+    if (!Number.isFinite(value)) throw new RangeError(`the outlook of part ${part.id} is not finite`);
+  }
+  return { ...outlook, partId: part.id, doorId: door.doorId, age, endsOn: ends };
+}
+
+/** A used part brings its age in cycles with it; in days it is not known, and a part rated in months counts from its fitting. */
+function ageInCycles(part: LoadedPart, door: DoorDutyState): number {
+  const atFitting = part.fittedCycles ?? cyclesAtInstant(door.history, door.duty, door.firstDayMs, part.fittedAt);
+  return Math.max(0, door.duty.lifetimeCycles - atFitting) + part.ageAtFitting;
+}
+
+export async function loadParts(
+  client: pg.ClientBase,
+  companyId: string,
+  doorIds: readonly string[],
+  ratings: ReadonlyMap<string, LifeRating>,
+): Promise<Map<string, LoadedPart[]>> {
+  const { rows } = await client.query(
+    `SELECT door_id AS "doorId", id, position_id AS "positionId", date_part('epoch', fitted_at) * 1000 AS "fittedAt",
+       fitted_cycles::float8 AS "fittedCycles", age_at_fitting::float8 AS "ageAtFitting"
+     FROM fitted_part WHERE company_id = $1::uuid AND door_id = ANY ($2::uuid[]) AND removed_at IS NULL ORDER BY door_id, id`,
+    [companyId, arrayLiteral(doorIds)],
+  );
+  const byDoor = new Map<string, LoadedPart[]>();
+  for (const { doorId, positionId, ...part } of rows) addTo(byDoor, doorId, { ...part, rating: ratings.get(positionId) ?? null });
+  return byDoor;
+}
+
+/** The life ratings of the company's positions that have one. */
+export async function loadRatings(client: pg.ClientBase, companyId: string): Promise<Map<string, LifeRating>> {
+  const { rows } = await client.query(
+    `SELECT id, b10_cycles::float8 AS "b10Cycles", b10_months AS "b10Months", life_shape::float8 AS shape,
+       shape_spread::float8 AS "shapeSpread", rating_spread::float8 AS "ratingSpread"
+     FROM position WHERE company_id = $1::uuid AND (b10_cycles IS NOT NULL OR b10_months IS NOT NULL)`,
+    [companyId],
+  );
+  const usual = USUAL_SHAPE;
+  return new Map(
+    rows.map(({ id, b10Cycles, b10Months, shape, shapeSpread, ratingSpread }) => [
+      id,
+      {
+        b10Cycles,
+        b10Months,
+        shape: shape ?? usual.shape,
+        shapeSpread: shapeSpread ?? usual.shapeSpread,
+        ratingSpread: ratingSpread ?? usual.ratingSpread,
+      },
+    ]),
+  );
+}
+
+/** What is kept of the outlooks of parts. */
+export const partBatch = (): RowBatch =>
+  new RowBatch('part_outlook', {
+    fitted_part_id: 'uuid',
+    door_id: 'uuid',
+    unit: '"AgeUnit"',
+    age: 'float8',
+    remaining_10: 'float8',
+    remaining_50: 'float8',
+    remaining_90: 'float8',
+    ends_on_10: 'date',
+    ends_on_50: 'date',
+    ends_on_90: 'date',
+    chance_30: 'float8',
+    chance_90: 'float8',
+    chance_365: 'float8',
+    condition: '"Condition"',
+    projected_at: 'timestamptz',
+  });
+
+export function addPart(batch: RowBatch, row: PartRow, projectedAt: string): void {
+  const { remaining, endsOn } = row;
+  batch.add(
+    row.partId,
+    row.doorId,
+    row.unit,
+    row.age,
+    remaining.p10,
+    remaining.p50,
+    remaining.p90,
+    endsOn.p10,
+    endsOn.p50,
+    endsOn.p90,
+    row.chance30,
+    row.chance90,
+    row.chance365,
+    row.condition,
+    projectedAt,
+  );
+}
