@@ -1,1 +1,4 @@
-export {};
+export { createApi } from './main.js';
+export type { ApiOptions } from './platform/options.js';
+export { KnownRoutes } from './platform/knownRoutes.js';
+export { serve } from './server.js';

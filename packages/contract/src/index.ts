@@ -3,6 +3,7 @@ export * from './fleet/index.js';
 export * from './jobs/index.js';
 export * from './ledger/index.js';
 export * from './people/index.js';
+export * from './safety/index.js';
 export * from './shared/index.js';
 export * from './upkeep/index.js';
 export * from './wear/index.js';

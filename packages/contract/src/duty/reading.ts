@@ -44,18 +44,7 @@ export const readingList: ListWords = {
 
 export const mostReadings = 5000;
 
-/**
- * One reading of a batch: the door by id or by serial; the counter left out where the one fitted at that instant is meant.
- * Kept loose on purpose: a reading that is wrong in itself is refused by its index and the rest of its batch goes in.
- */
-export interface ReadingGiven {
-  doorId?: string | undefined;
-  serial?: string | undefined;
-  counterId?: string | undefined;
-  at: string;
-  value: number;
-}
-
+/** One reading of a batch: the door by id or by serial; the counter left out where the one fitted at that instant is meant. */
 export const readingGiven = z.strictObject({
   doorId: id.optional(),
   serial: line.min(1).optional(),
@@ -63,13 +52,18 @@ export const readingGiven = z.strictObject({
   at: instantGiven,
   value: cycles,
 }).meta({ id: 'ReadingGiven' });
+export type ReadingGiven = z.infer<typeof readingGiven>;
 
 export const readingBatch = z.strictObject({
-  readings: z.array(readingGiven).min(1).max(mostReadings),
+  // Each one is checked by itself: a reading that is wrong is refused by its index, and the rest of its batch goes in.
+  readings: z.array(z.unknown().meta({ $ref: '#/components/schemas/ReadingGiven' })).min(1).max(mostReadings),
   /** `form` where a person typed them; a machine leaves it out. */
   source: z.enum(['form', 'post']).optional(),
 }).meta({ id: 'ReadingBatch' });
-export type ReadingBatch = z.infer<typeof readingBatch>;
+export interface ReadingBatch {
+  readings: ReadingGiven[];
+  source?: 'form' | 'post';
+}
 
 export const readingRefusal = z.object({ index: z.int(), field: z.string(), message: z.string() });
 export type ReadingRefusal = z.infer<typeof readingRefusal>;

@@ -67,11 +67,15 @@ const fields = {
   installedOn: civilDate,
   notes: text.nullable().optional(),
 };
-/** Without a size a door takes its type's. */
+/**
+ * Without a size a door takes its type's. It comes with a counter and with a part in every position of its type, all from
+ * its first day; `bare`: without them.
+ */
 export const doorCreate = z.strictObject({
   ...fields,
   widthMm: fields.widthMm.optional(),
   heightMm: fields.heightMm.optional(),
+  bare: z.boolean().optional(),
 }).meta({ id: 'DoorCreate' });
 export const doorChange = z.strictObject(fields).omit({ siteId: true, doorTypeId: true }).partial()
   .meta({ id: 'DoorChange' });

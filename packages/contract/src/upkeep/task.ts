@@ -63,17 +63,22 @@ export const taskFields = {
 };
 
 interface TaskRuled {
+  safety?: boolean | undefined;
   intervalCycles?: number | null | undefined;
   intervalMonths?: number | null | undefined;
   anchor?: string | undefined;
   fixedFrom?: string | null | undefined;
 }
 
-/** A task has at least one interval; one on fixed dates has months and a first date. */
+/** A task has at least one interval, a safety inspection months; one on fixed dates has months and a first date. */
 export function taskRules(given: TaskRuled): FieldError[] {
   const errors: FieldError[] = [];
   if (given.intervalCycles == null && given.intervalMonths == null) {
     errors.push({ field: 'intervalMonths', message: 'an interval in months or in cycles is needed' });
+  }
+  // Cycles alone could leave an idle door unseen for ever.
+  if (given.safety && given.intervalMonths == null && given.intervalCycles != null) {
+    errors.push({ field: 'intervalMonths', message: 'is needed for a safety inspection' });
   }
   if (given.anchor === 'fixed' && given.fixedFrom == null) {
     errors.push({ field: 'fixedFrom', message: 'is needed where the months count from a fixed date' });

@@ -1,0 +1,46 @@
+import 'reflect-metadata';
+import { randomUUID } from 'node:crypto';
+import { NestFactory } from '@nestjs/core';
+import { FastifyAdapter, type NestFastifyApplication } from '@nestjs/platform-fastify';
+import type { FastifyInstance } from 'fastify';
+import { Logger } from 'nestjs-pino';
+import { AppModule } from './app.module.js';
+import { serveAdmin } from './platform/admin.js';
+import { acceptCsv } from './platform/csvBody.js';
+import { KnownRoutes } from './platform/knownRoutes.js';
+import { logRequests, loggerOptions } from './platform/logging.js';
+import { Metrics } from './platform/metrics.js';
+import { OpenApiText } from './platform/openApi.js';
+import { apiPrefix, type ApiOptions } from './platform/options.js';
+import { secure } from './platform/security.js';
+import { validationPipe } from './platform/validation.js';
+
+/** Largest JSON body: a full batch of readings. CSV files are streamed and have a bound of their own. */
+const bodyLimitBytes = 2 * 1024 * 1024;
+
+/** The API, ready to listen or to be asked in-process. Whoever makes it closes it; the store stays the caller's. */
+export async function createApi(options: ApiOptions): Promise<NestFastifyApplication> {
+  const adapter = new FastifyAdapter({
+    logger: loggerOptions(options.logLevel ?? 'info'),
+    disableRequestLogging: true,
+    genReqId: () => randomUUID(),
+    trustProxy: options.trustProxy ?? false,
+    bodyLimit: bodyLimitBytes,
+    requestTimeout: 600_000,
+  });
+  const app = await NestFactory.create<NestFastifyApplication>(AppModule.with(options), adapter, { bufferLogs: true });
+  app.useLogger(app.get(Logger));
+  app.setGlobalPrefix(apiPrefix, { exclude: ['health', 'ready', 'metrics'] });
+  app.useGlobalPipes(validationPipe());
+  const server = adapter.getInstance() as unknown as FastifyInstance;
+  app.get(KnownRoutes).watch(server);
+  app.get(Metrics).watch(server);
+  logRequests(server);
+  acceptCsv(server);
+  await secure(app, options);
+  app.get(OpenApiText).make(app, options.secureCookies ?? false);
+  if (options.adminFolder !== null) await serveAdmin(server, options.adminFolder);
+  await app.init();
+  await server.ready();
+  return app;
+}

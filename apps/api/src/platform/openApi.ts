@@ -1,0 +1,72 @@
+import { problem, readingGiven } from '@lintel/contract';
+import { Controller, Get, Header, Inject, Injectable } from '@nestjs/common';
+import type { NestFastifyApplication } from '@nestjs/platform-fastify';
+import { ApiOperation, ApiResponse, ApiTags, DocumentBuilder, SwaggerModule, type OpenAPIObject } from '@nestjs/swagger';
+import { z } from 'zod';
+import { cookieName } from '../people/cookie.js';
+import { Open } from './access.js';
+
+const description = `Doors, how hard they work, what wears out when and what falls due. Every list takes limit, offset, sort and
+count; every change of a row takes If-Match with the row's ETag. Every refusal is RFC 9457 problem details.`;
+
+/** The OpenAPI document, made from the routes and the contract's schemas. */
+export function openApiDocument(app: NestFastifyApplication, secureCookies: boolean): OpenAPIObject {
+  const config = new DocumentBuilder()
+    .setTitle('Lintel')
+    .setVersion('1')
+    .setDescription(description)
+    .setOpenAPIVersion('3.0.3')
+    .addCookieAuth(cookieName(secureCookies), { type: 'apiKey', in: 'cookie' }, 'session')
+    .addSecurityRequirements('session')
+    .build();
+  const document = SwaggerModule.createDocument(app, config);
+  document.components = { ...document.components, schemas: { ...document.components?.schemas, ...ownSchemas() } };
+  const refused = {
+    description: 'Refused, or failed',
+    content: { 'application/problem+json': { schema: { $ref: '#/components/schemas/Problem' } } },
+  };
+  for (const path of Object.values(document.paths)) {
+    for (const method of ['get', 'post', 'put', 'patch', 'delete'] as const) {
+      const operation = path[method];
+      if (operation !== undefined) operation.responses['default'] = refused;
+    }
+  }
+  return document;
+}
+
+/** Schemas that no route names by itself. */
+function ownSchemas() {
+  const options = { target: 'openapi-3.0', io: 'input', reused: 'inline' } as const;
+  const own = { Problem: problem, ReadingGiven: readingGiven };
+  return Object.fromEntries(Object.entries(own).map(([name, schema]) => {
+    // Without its id the schema comes as it is instead of as a reference to itself.
+    const { id, ...meta } = schema.meta() ?? {};
+    const { $schema, ...json } = z.toJSONSchema(schema.clone().meta(meta), options) as Record<string, unknown>;
+    return [name, json];
+  }));
+}
+
+/** The document's text; made once, at the start: a mistake in it stops the start and not the first reader. */
+@Injectable()
+export class OpenApiText {
+  text = '';
+
+  make(app: NestFastifyApplication, secureCookies: boolean): void {
+    this.text = JSON.stringify(openApiDocument(app, secureCookies));
+  }
+}
+
+@ApiTags('platform')
+@Controller('openapi.json')
+export class OpenApiController {
+  constructor(@Inject(OpenApiText) private readonly document: OpenApiText) {}
+
+  @Get()
+  @Open()
+  @Header('content-type', 'application/json; charset=utf-8')
+  @ApiOperation({ summary: 'This document', operationId: 'getOpenApi' })
+  @ApiResponse({ status: 200, schema: { type: 'object' } })
+  read(): string {
+    return this.document.text;
+  }
+}

@@ -1,0 +1,3 @@
+export * from './forceCurve.js';
+export * from './forceLimitTable.js';
+export * from './readForceFile.js';
