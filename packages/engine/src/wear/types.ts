@@ -50,7 +50,7 @@ export interface SurvivalTable {
 
 /**
  * What is known of the life of a kind of part: a grid of Weibull laws, each with the weight that rating and life data give
- * it, and the survival law averaged over them. Rebuilding takes a few milliseconds (189 laws); keep it for a whole run.
+ * it, and the survival law averaged over them. Rebuilding takes some milliseconds (275 laws); keep it for a whole run.
  */
 export interface WearModel {
   unit: AgeUnit;
