@@ -1,0 +1,22 @@
+export type * from './types.js';
+export { changeForceLimit } from './changeForceLimit.js';
+export { checkGauge } from './checkGauge.js';
+export type { ForceGauge, GaugeReason, GaugeReasonCode } from './checkGauge.js';
+export { checksOf, deviceChecks, judgeDiagnostic, safetyDevicesOf } from './deviceChecks.js';
+export type { DeviceCheck, DiagnosticLimit, SafetyDevice } from './deviceChecks.js';
+export { forceFigures } from './forceFigures.js';
+export type { CurveReading, ForceMarks } from './forceFigures.js';
+export {
+  CONTACT_THRESHOLD_NEWTON,
+  defaultForceLimits,
+  DYNAMIC_THRESHOLD_NEWTON,
+  forceLimitsAt,
+  LEAST_GAP_MM,
+  NEAR_GAP_MM,
+} from './forceLimits.js';
+export { judgeForce, judgePoint, typedReading } from './judgeForce.js';
+export type { ForceRefusal } from './judgeForce.js';
+export { judgeForceTest, missingPoints } from './judgeForceTest.js';
+export type { ForceTestVerdict, MissingPoint, PointReading } from './judgeForceTest.js';
+export { measuringPoints } from './measuringPoints.js';
+export type { MeasuringPoint, Opening } from './measuringPoints.js';
