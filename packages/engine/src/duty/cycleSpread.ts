@@ -68,7 +68,7 @@ export function relativeVariance(model: DutyModel, daysAhead: number): number {
     model.seasonal === null ? (UNSEEN_SEASON * UNSEEN_SEASON * daysAhead) / (UNSEEN_SEASON_DAYS + daysAhead) : 0;
   const unsure = model.levelVariance / square;
   // A level that is hardly known has little to drift away from; without this the low quantiles would fall with time.
-  const growth = ((drift * remembered) / 3 + slope * slope + unseenSeason) / (1 + 4 * unsure);
+  const growth = ((drift * remembered) / 3 + slope * slope + unseenSeason) / (1 + 10 * unsure);
   return unsure + growth + partWeek + model.dispersion / (level * daysAhead);
 }
 
