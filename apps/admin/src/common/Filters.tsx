@@ -6,6 +6,7 @@ import type { RaRecord } from 'react-admin';
 export type FilterWord =
   | { kind: 'text'; field: string; label: string }
   | { kind: 'choice'; field: string; label: string; choices: readonly { id: string; name: string }[]; all?: string }
+  | { kind: 'date'; field: string; label: string }
   | { kind: 'record'; field: string; label: string; resource: string; narrowedBy?: string };
 
 /** Whether the reader narrowed the list; the archive switch at its usual place does not count. */
@@ -33,6 +34,17 @@ function Filter({ word }: { word: FilterWord }) {
   };
   const value: unknown = filterValues[word.field];
   if (word.kind === 'text') return <TextFilter label={word.label} value={typeof value === 'string' ? value : ''} set={set} />;
+  if (word.kind === 'date') {
+    return (
+      <TextField
+        type="date"
+        label={word.label}
+        value={typeof value === 'string' ? value : ''}
+        onChange={(event) => set(event.target.value)}
+        slotProps={{ inputLabel: { shrink: true } }}
+      />
+    );
+  }
   if (word.kind === 'choice') {
     return (
       <TextField

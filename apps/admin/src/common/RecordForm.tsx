@@ -24,6 +24,8 @@ interface EditPageProps {
   validate?: (values: Record<string, unknown>) => Record<string, string>;
   /** The fields that the form holds; nothing else is ever sent. */
   fields: readonly string[];
+  /** Last touch on the values before they are sent. */
+  tidy?: (values: Record<string, unknown>) => Record<string, unknown>;
   children: ReactNode;
 }
 
@@ -46,7 +48,7 @@ export function EditPage(props: EditPageProps) {
       mutationMode="pessimistic"
       redirect={props.then}
       mutationOptions={{ onError }}
-      transform={(data: RaRecord) => only(props.fields, data)}
+      transform={(data: RaRecord) => (props.tidy ?? asTheyAre)(only(props.fields, data))}
       queryOptions={{ refetchOnWindowFocus: false, refetchOnReconnect: false, retry: 1 }}
     >
       <EditFrame {...props} refusal={refusal} clear={() => setRefusal(null)} />
@@ -54,6 +56,8 @@ export function EditPage(props: EditPageProps) {
     </EditBase>
   );
 }
+
+const asTheyAre = (values: Record<string, unknown>) => values;
 
 function only(fields: readonly string[], data: Record<string, unknown>): Record<string, unknown> {
   return Object.fromEntries(fields.filter((field) => field in data).map((field) => [field, data[field]]));
@@ -176,15 +180,21 @@ interface CreatePageProps {
   then: Way;
   defaults?: Record<string, unknown>;
   validate?: (values: Record<string, unknown>) => Record<string, string>;
+  tidy?: (values: Record<string, unknown>) => Record<string, unknown>;
   children: ReactNode;
 }
 
 /** Makes one record; the server's refusals are shown at their fields and above the form. */
-export function CreatePage({ resource, heading, up, then, defaults = {}, validate, children }: CreatePageProps) {
+export function CreatePage({ resource, heading, up, then, defaults = {}, validate, tidy = asTheyAre, children }: CreatePageProps) {
   const [refusal, setRefusal] = useState<string | null>(null);
   const navigate = useNavigate();
   return (
-    <CreateBase resource={resource} redirect={then} mutationOptions={{ onError: (error: unknown) => setRefusal(refusalOf(error).detail) }}>
+    <CreateBase
+      resource={resource}
+      redirect={then}
+      transform={tidy}
+      mutationOptions={{ onError: (error: unknown) => setRefusal(refusalOf(error).detail) }}
+    >
       <PageHead title={heading} up={up} />
       <Sheet refusal={refusal}>
         <SimpleForm

@@ -66,7 +66,7 @@ function ListBody<R extends RaRecord>(props: RecordListProps<R>) {
   );
 }
 
-function ListRows<R extends RaRecord>({ label, columns, empty, href, deeds, urgent, inside }: RecordListProps<R>) {
+function ListRows<R extends RaRecord>({ label, columns, empty, href, deeds, urgent, inside, filterDefaults = {} }: RecordListProps<R>) {
   const { data, error, isPending, refetch, sort, setSort, filterValues, setFilters, page, hasNextPage } = useListContext<R>();
   if (error) {
     return (
@@ -79,7 +79,7 @@ function ListRows<R extends RaRecord>({ label, columns, empty, href, deeds, urge
   if (!data || data.length === 0) {
     if (!anyFilter(filterValues)) return <Nothing title={empty.title} action={empty.action}>{empty.text}</Nothing>;
     return (
-      <Nothing title="Nothing matches" action={<Button variant="outlined" onClick={() => setFilters({})}>Clear the filters</Button>}>
+      <Nothing title="Nothing matches" action={<Button variant="outlined" onClick={() => setFilters(filterDefaults)}>Clear the filters</Button>}>
         No entry fits all the filters above.
       </Nothing>
     );

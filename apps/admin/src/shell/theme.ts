@@ -1,6 +1,6 @@
 import { palette } from '@lintel/ui';
-import type { ThemeOptions } from '@mui/material';
 import { defaultTheme } from 'react-admin';
+import type { RaThemeOptions } from 'react-admin';
 
 const hairline = `1px solid ${palette.line}`;
 const family = '"Archivo Variable", system-ui, "Segoe UI", "Helvetica Neue", sans-serif';
@@ -8,7 +8,7 @@ const family = '"Archivo Variable", system-ui, "Segoe UI", "Helvetica Neue", san
 const plate = { fontFamily: family, fontStretch: '112%', letterSpacing: '-0.005em' };
 
 /** Calm and dense: square corners, hairlines instead of shadows, one signal colour for what must be acted on. */
-export const theme: ThemeOptions = {
+export const theme: RaThemeOptions = {
   ...defaultTheme,
   palette: {
     mode: 'light',

@@ -1,4 +1,5 @@
 import { useMemo } from 'react';
+import type { MouseEvent } from 'react';
 import { palette } from '../palette.js';
 import { formatLength } from '../format/length.js';
 import type { Units } from '../format/length.js';
@@ -26,6 +27,8 @@ export interface DoorElevationProps {
   positions: readonly ElevationPosition[];
   selectedId?: string | null | undefined;
   onSelect?: ((id: string) => void) | undefined;
+  /** A place on the drawing was pointed at: shares of its width and height. */
+  onPlace?: ((drawnX: number, drawnY: number) => void) | undefined;
   /** Greatest height of the drawing in CSS pixels. */
   maxHeight?: number;
 }
@@ -55,6 +58,7 @@ export function DoorElevation(props: DoorElevationProps) {
         aria-label={`Front elevation of ${props.name}, ${props.kind} door, ${formatLength(units, widthMm)} wide, ${formatLength(units, heightMm)} high`}
         width={geometry.width}
         height={geometry.height}
+        onClick={props.onPlace ? (event) => place(event, props.onPlace) : undefined}
         viewBox={`0 0 ${geometry.width} ${geometry.height}`}
         style={{ display: 'block', margin: '0 auto', fontFamily: 'inherit', borderRadius: 4, border: `1px solid ${palette.line}` }}
       >
@@ -75,6 +79,12 @@ export function DoorElevation(props: DoorElevationProps) {
       </svg>
     </div>
   );
+}
+
+function place(event: MouseEvent<SVGSVGElement>, onPlace: DoorElevationProps['onPlace']) {
+  const box = event.currentTarget.getBoundingClientRect();
+  const share = (value: number) => Math.round(Math.min(1, Math.max(0, value)) * 1000) / 1000;
+  onPlace?.(share((event.clientX - box.left) / box.width), share((event.clientY - box.top) / box.height));
 }
 
 const focusStyle = `.lintel-position{outline:none}

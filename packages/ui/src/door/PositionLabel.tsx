@@ -13,11 +13,14 @@ export interface ElevationPosition {
   drawnY: number;
   /** Condition of the part fitted there; null: no part is fitted. */
   condition: string | null;
+  /** Shown instead of the condition's word, e.g. a number on the drawing of a type. */
+  word?: string | undefined;
   /** More for the accessible name, e.g. the likely date of its end. */
   detail?: string | undefined;
 }
 
 export function labelWord(position: ElevationPosition): string {
+  if (position.word !== undefined) return position.word;
   return position.condition === null ? 'no part' : conditionWords[asCondition(position.condition)];
 }
 

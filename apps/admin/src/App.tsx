@@ -1,0 +1,96 @@
+import { QueryClient } from '@tanstack/react-query';
+import { lazy } from 'react';
+import { Admin, CustomRoutes, Resource, memoryStore } from 'react-admin';
+import { Route } from 'react-router';
+import { authProvider } from './access/authProvider.js';
+import { dataProvider } from './access/dataProvider.js';
+import { OutlookPage } from './outlook/OutlookPage.js';
+import { HouseLayout } from './shell/HouseLayout.js';
+import { NotHere, NotYours } from './shell/strays.js';
+import { SignInPage } from './shell/SignInPage.js';
+import { theme } from './shell/theme.js';
+import { i18nProvider } from './shell/words.js';
+
+// Sign-in and Outlook come with the first file; every other room is fetched when it is first entered.
+const SiteList = lazy(() => import('./fleet/sites/SiteList.js'));
+const SitePage = lazy(() => import('./fleet/sites/SitePage.js'));
+const SiteCreate = lazy(() => import('./fleet/sites/SiteForms.js').then(({ SiteCreate: page }) => ({ default: page })));
+const SiteEdit = lazy(() => import('./fleet/sites/SiteForms.js').then(({ SiteEdit: page }) => ({ default: page })));
+const ZoneCreate = lazy(() => import('./fleet/zones/ZoneForms.js').then(({ ZoneCreate: page }) => ({ default: page })));
+const ZoneEdit = lazy(() => import('./fleet/zones/ZoneForms.js').then(({ ZoneEdit: page }) => ({ default: page })));
+const DoorList = lazy(() => import('./fleet/doors/DoorList.js'));
+const DoorPage = lazy(() => import('./fleet/doors/DoorPage.js'));
+const DoorCreate = lazy(() => import('./fleet/doors/DoorForms.js').then(({ DoorCreate: page }) => ({ default: page })));
+const DoorEdit = lazy(() => import('./fleet/doors/DoorForms.js').then(({ DoorEdit: page }) => ({ default: page })));
+const OwnerList = lazy(() => import('./fleet/owners/OwnerList.js'));
+const OwnerCreate = lazy(() => import('./fleet/owners/OwnerForms.js').then(({ OwnerCreate: page }) => ({ default: page })));
+const OwnerEdit = lazy(() => import('./fleet/owners/OwnerForms.js').then(({ OwnerEdit: page }) => ({ default: page })));
+const DoorTypeList = lazy(() => import('./fleet/doorTypes/DoorTypeList.js'));
+const DoorTypePage = lazy(() => import('./fleet/doorTypes/DoorTypePage.js'));
+const DoorTypeCreate = lazy(() => import('./fleet/doorTypes/DoorTypeForms.js').then(({ DoorTypeCreate: page }) => ({ default: page })));
+const DoorTypeEdit = lazy(() => import('./fleet/doorTypes/DoorTypeForms.js').then(({ DoorTypeEdit: page }) => ({ default: page })));
+const PositionCreate = lazy(() => import('./fleet/doorTypes/PositionForms.js').then(({ PositionCreate: page }) => ({ default: page })));
+const PositionEdit = lazy(() => import('./fleet/doorTypes/PositionForms.js').then(({ PositionEdit: page }) => ({ default: page })));
+const ReadingList = lazy(() => import('./duty/ReadingList.js'));
+const ImportList = lazy(() => import('./duty/ImportList.js'));
+const ImportCreate = lazy(() => import('./duty/ImportCreate.js'));
+const ImportPage = lazy(() => import('./duty/ImportPage.js'));
+const DueList = lazy(() => import('./upkeep/DueList.js'));
+const PlanList = lazy(() => import('./upkeep/PlanList.js'));
+const PlanPage = lazy(() => import('./upkeep/PlanPage.js'));
+const PlanCreate = lazy(() => import('./upkeep/PlanForms.js').then(({ PlanCreate: page }) => ({ default: page })));
+const PlanEdit = lazy(() => import('./upkeep/PlanForms.js').then(({ PlanEdit: page }) => ({ default: page })));
+const TaskCreate = lazy(() => import('./upkeep/TaskForms.js').then(({ TaskCreate: page }) => ({ default: page })));
+const TaskEdit = lazy(() => import('./upkeep/TaskForms.js').then(({ TaskEdit: page }) => ({ default: page })));
+const AccountList = lazy(() => import('./people/AccountList.js'));
+const AccountCreate = lazy(() => import('./people/AccountForms.js').then(({ AccountCreate: page }) => ({ default: page })));
+const AccountEdit = lazy(() => import('./people/AccountForms.js').then(({ AccountEdit: page }) => ({ default: page })));
+const JobList = lazy(() => import('./jobs/JobList.js'));
+const LedgerList = lazy(() => import('./ledger/LedgerList.js'));
+
+const queryClient = new QueryClient({
+  defaultOptions: { queries: { retry: 1, staleTime: 0, refetchOnWindowFocus: true, networkMode: 'always' }, mutations: { networkMode: 'always' } },
+});
+// Nothing about a list outlives the page: the next person at this desk starts afresh.
+const store = memoryStore();
+
+/** The admin: every page by its room. */
+export function App() {
+  return (
+    <Admin
+      authProvider={authProvider}
+      catchAll={NotHere}
+      accessDenied={NotYours}
+      dashboard={OutlookPage}
+      dataProvider={dataProvider}
+      disableTelemetry
+      i18nProvider={i18nProvider}
+      layout={HouseLayout}
+      loginPage={SignInPage}
+      queryClient={queryClient}
+      requireAuth
+      store={store}
+      theme={theme}
+      darkTheme={null}
+      title="Lintel"
+    >
+      <Resource name="sites" list={SiteList} show={SitePage} create={SiteCreate} edit={SiteEdit} recordRepresentation="name" />
+      <Resource name="zones" create={ZoneCreate} edit={ZoneEdit} recordRepresentation="name" />
+      <Resource name="doors" list={DoorList} show={DoorPage} create={DoorCreate} edit={DoorEdit} recordRepresentation="name" />
+      <Resource name="owners" list={OwnerList} create={OwnerCreate} edit={OwnerEdit} recordRepresentation="name" />
+      <Resource name="door-types" list={DoorTypeList} show={DoorTypePage} create={DoorTypeCreate} edit={DoorTypeEdit} recordRepresentation="name" />
+      <Resource name="positions" create={PositionCreate} edit={PositionEdit} recordRepresentation="name" />
+      <Resource name="readings" list={ReadingList} />
+      <Resource name="imports" list={ImportList} create={ImportCreate} show={ImportPage} />
+      <Resource name="due-items" list={DueList} />
+      <Resource name="plans" list={PlanList} show={PlanPage} create={PlanCreate} edit={PlanEdit} recordRepresentation="name" />
+      <Resource name="tasks" create={TaskCreate} edit={TaskEdit} recordRepresentation="name" />
+      <Resource name="accounts" list={AccountList} create={AccountCreate} edit={AccountEdit} recordRepresentation="name" />
+      <Resource name="jobs" list={JobList} />
+      <Resource name="ledger" list={LedgerList} />
+      <CustomRoutes>
+        <Route path="/outlook" element={<OutlookPage />} />
+      </CustomRoutes>
+    </Admin>
+  );
+}

@@ -1,0 +1,9 @@
+import type { Position } from '@lintel/contract';
+import { count, formatWhole } from '@lintel/ui';
+
+/** A life rating in words: the age by which one part in ten has failed. */
+export function ratingWords({ b10Cycles, b10Months }: Pick<Position, 'b10Cycles' | 'b10Months'>): string {
+  if (b10Cycles !== null) return `one in ten fails by ${formatWhole(b10Cycles)} cycles`;
+  if (b10Months !== null) return `one in ten fails by ${count(b10Months, 'month')}`;
+  return 'none';
+}

@@ -1,0 +1,72 @@
+import type { Door, Site } from '@lintel/contract';
+import { ConditionMark, DoorElevation, formatDate, formatDateRange, formatInstant, palette } from '@lintel/ui';
+import { Box, Typography } from '@mui/material';
+import { Panel } from '../../common/Page.js';
+import { partKindWords } from '../../common/words.js';
+import { remainingWords } from './life.js';
+import type { DoorPosition } from './useDoor.js';
+
+interface DoorDrawingProps {
+  door: Door;
+  site: Site;
+  positions: readonly DoorPosition[];
+  selected: string | null;
+  onSelect: (id: string) => void;
+}
+
+/** The drawn door; the position that was chosen is told about below it. */
+export function DoorDrawing({ door, site, positions, selected, onSelect }: DoorDrawingProps) {
+  const chosen = positions.find((item) => item.id === selected);
+  return (
+    <Panel title="Front elevation" note="Choose a position to read about it">
+      <DoorElevation
+        name={`door ${door.name}`}
+        kind={door.kind}
+        heated={door.heated}
+        widthMm={door.widthMm}
+        heightMm={door.heightMm}
+        units={site.units}
+        state={door.state}
+        positions={positions.map(({ position, part }) => ({
+          id: position.id,
+          name: position.name,
+          drawnX: position.drawnX,
+          drawnY: position.drawnY,
+          condition: part ? part.condition : null,
+          detail: part?.endsOn50 ? `likely end ${formatDate(part.endsOn50)}` : undefined,
+        }))}
+        selectedId={selected}
+        onSelect={onSelect}
+      />
+      <Box aria-live="polite" sx={{ marginTop: 1.2, minHeight: '3.4em' }}>
+        {chosen ? <Chosen item={chosen} timeZone={door.timeZone} /> : <Box sx={{ color: palette.slate }}>No position chosen.</Box>}
+      </Box>
+    </Panel>
+  );
+}
+
+function Chosen({ item: { position, part }, timeZone }: { item: DoorPosition; timeZone: string }) {
+  return (
+    <Box>
+      <Box sx={{ display: 'flex', flexWrap: 'wrap', gap: '2px 14px', alignItems: 'center' }}>
+        <Typography variant="h3">{position.name}</Typography>
+        {part ? <ConditionMark condition={part.condition} /> : <span>no part recorded</span>}
+        <Box component="span" sx={{ color: palette.slate }}>
+          {partKindWords[position.kind]}
+          {position.safetyDevice ? ', safety device' : ''}
+        </Box>
+      </Box>
+      {part ? (
+        <Box>
+          Fitted {formatInstant(part.fittedAt, timeZone)}
+          {part.serial ? `, serial ${part.serial}` : ''}. {remainingWords(part)}
+          {part.endsOn10 && part.endsOn90 && part.endsOn50
+            ? ` Its end is most likely around ${formatDate(part.endsOn50)}, with four chances in five between ${formatDateRange(part.endsOn10, part.endsOn90)}.`
+            : ''}
+        </Box>
+      ) : (
+        <Box>Record the part that is fitted here, so that its end can be foreseen.</Box>
+      )}
+    </Box>
+  );
+}

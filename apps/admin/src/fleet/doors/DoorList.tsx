@@ -1,0 +1,58 @@
+import type { Door } from '@lintel/contract';
+import { conditionWords, stateWords } from '@lintel/ui';
+import { Button } from '@mui/material';
+import { Link } from 'react-router';
+import { useMay } from '../../access/hooks.js';
+import type { FilterWord } from '../../common/Filters.js';
+import { doorLink } from '../../common/links.js';
+import { PageHead } from '../../common/Page.js';
+import { RecordList } from '../../common/RecordList.js';
+import { choicesOf, kindWords } from '../../common/words.js';
+import { doorColumns } from './doorColumns.js';
+
+const filters: readonly FilterWord[] = [
+  { kind: 'text', field: 'q', label: 'Door or serial' },
+  { kind: 'record', field: 'ownerId', label: 'Owner', resource: 'owners' },
+  { kind: 'record', field: 'siteId', label: 'Site', resource: 'sites', narrowedBy: 'ownerId' },
+  { kind: 'choice', field: 'condition', label: 'Condition', choices: choicesOf(conditionWords) },
+  { kind: 'choice', field: 'state', label: 'State', choices: choicesOf(stateWords) },
+  { kind: 'choice', field: 'kind', label: 'Kind', choices: choicesOf(kindWords) },
+  {
+    kind: 'choice',
+    field: 'overdueSafety',
+    label: 'Safety inspection',
+    choices: [
+      { id: 'true', name: 'Overdue' },
+      { id: 'false', name: 'Not overdue' },
+    ],
+  },
+];
+
+/** Every door that the account may see. */
+export default function DoorList() {
+  const mayAdd = useMay('write', 'doors');
+  const add = (
+    <Button component={Link} to="/doors/create" variant="contained">
+      Add a door
+    </Button>
+  );
+  return (
+    <>
+      <PageHead title="Doors" actions={mayAdd ? add : null} />
+      <RecordList<Door>
+        resource="doors"
+        label="Doors"
+        columns={doorColumns}
+        filters={filters}
+        sort={{ field: 'name', order: 'ASC' }}
+        href={(door) => doorLink(door.id)}
+        urgent={(door) => door.overdueSafety}
+        empty={{
+          title: 'No doors yet',
+          text: 'Add a door by hand, or bring many in at once from a file under Imports.',
+          action: mayAdd ? add : null,
+        }}
+      />
+    </>
+  );
+}

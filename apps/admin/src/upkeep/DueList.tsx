@@ -1,0 +1,69 @@
+import type { DueItem } from '@lintel/contract';
+import { SafetyMark, formatDate, formatMinutes, palette } from '@lintel/ui';
+import { Box } from '@mui/material';
+import type { FilterWord } from '../common/Filters.js';
+import { doorLink } from '../common/links.js';
+import { PageHead } from '../common/Page.js';
+import { RecordList } from '../common/RecordList.js';
+import type { Column } from '../common/RecordTable.js';
+import { dueSentence } from './dueSentence.js';
+
+const yesNo = [
+  { id: 'true', name: 'Yes' },
+  { id: 'false', name: 'No' },
+];
+
+const columns: readonly Column<DueItem>[] = [
+  { key: 'door', label: 'Door', sort: 'doorName', cell: (item) => item.doorName },
+  { key: 'site', label: 'Site', sort: 'siteName', cell: (item) => item.siteName },
+  {
+    key: 'task',
+    label: 'Task',
+    sort: 'taskName',
+    cell: (item) => (
+      <>
+        {item.taskName}
+        {item.safety ? (
+          <Box sx={{ fontSize: '0.88rem' }}>
+            <SafetyMark urgent={item.overdue} word={item.overdue ? 'safety inspection, overdue' : 'safety inspection'} />
+          </Box>
+        ) : item.overdue ? (
+          <Box sx={{ fontSize: '0.88rem', color: palette.signalDeep, fontWeight: 700 }}>overdue</Box>
+        ) : null}
+      </>
+    ),
+  },
+  { key: 'due', label: 'Due', sort: 'dueOn', cell: (item) => <Box component="span" sx={{ whiteSpace: 'nowrap' }}>{formatDate(item.dueOn)}</Box> },
+  { key: 'latest', label: 'Latest', sort: 'latestOn', cell: (item) => <Box component="span" sx={{ whiteSpace: 'nowrap' }}>{formatDate(item.latestOn)}</Box> },
+  { key: 'minutes', label: 'Takes', align: 'right', sort: 'minutes', wide: true, cell: (item) => formatMinutes(item.minutes) },
+  { key: 'why', label: 'Why then', wide: true, cell: (item) => <Box sx={{ color: palette.inkSoft, minWidth: 300 }}>{dueSentence(item.why, item.safety)}</Box> },
+];
+
+const filters: readonly FilterWord[] = [
+  { kind: 'text', field: 'q', label: 'Door or task' },
+  { kind: 'record', field: 'ownerId', label: 'Owner', resource: 'owners' },
+  { kind: 'record', field: 'siteId', label: 'Site', resource: 'sites', narrowedBy: 'ownerId' },
+  { kind: 'choice', field: 'safety', label: 'Safety inspection', choices: yesNo },
+  { kind: 'choice', field: 'overdue', label: 'Overdue', choices: yesNo },
+  { kind: 'date', field: 'dueOnFrom', label: 'Due from' },
+  { kind: 'date', field: 'dueOnTo', label: 'Due to' },
+];
+
+/** Everything that falls due at any door, soonest first. */
+export default function DueList() {
+  return (
+    <>
+      <PageHead title="Due work" />
+      <RecordList<DueItem>
+        resource="due-items"
+        label="Due work"
+        columns={columns}
+        filters={filters}
+        sort={{ field: 'dueOn', order: 'ASC' }}
+        href={(item) => doorLink(item.doorId)}
+        urgent={(item) => item.overdue && item.safety}
+        empty={{ title: 'Nothing is due', text: 'Due work appears once doors have a type with a maintenance plan and the first projection has run.' }}
+      />
+    </>
+  );
+}
