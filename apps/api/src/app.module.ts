@@ -1,6 +1,5 @@
 import { Module, type DynamicModule, type Provider, type Type } from '@nestjs/common';
 import { APP_FILTER, APP_GUARD } from '@nestjs/core';
-import { LoggerModule } from 'nestjs-pino';
 import { dutyRoom } from './duty/index.js';
 import { fleetRoom } from './fleet/index.js';
 import { jobsRoom } from './jobs/index.js';
@@ -30,7 +29,6 @@ export class AppModule {
   static with(options: ApiOptions): DynamicModule {
     return {
       module: AppModule,
-      imports: [LoggerModule.forRoot({ useExisting: true })],
       controllers: [HealthController, OpenApiController, ...rooms.flatMap((room) => room.controllers)],
       providers: [
         { provide: API_OPTIONS, useValue: options },

@@ -3,12 +3,11 @@ import { randomUUID } from 'node:crypto';
 import { NestFactory } from '@nestjs/core';
 import { FastifyAdapter, type NestFastifyApplication } from '@nestjs/platform-fastify';
 import type { FastifyInstance } from 'fastify';
-import { Logger } from 'nestjs-pino';
 import { AppModule } from './app.module.js';
 import { serveAdmin } from './platform/admin.js';
 import { acceptCsv } from './platform/csvBody.js';
 import { KnownRoutes } from './platform/knownRoutes.js';
-import { logRequests, loggerOptions } from './platform/logging.js';
+import { logRequests, makeLog } from './platform/logging.js';
 import { Metrics } from './platform/metrics.js';
 import { OpenApiText } from './platform/openApi.js';
 import { apiPrefix, type ApiOptions } from './platform/options.js';
@@ -20,16 +19,16 @@ const bodyLimitBytes = 2 * 1024 * 1024;
 
 /** The API, ready to listen or to be asked in-process. Whoever makes it closes it; the store stays the caller's. */
 export async function createApi(options: ApiOptions): Promise<NestFastifyApplication> {
+  const log = makeLog(options.logLevel ?? 'info');
   const adapter = new FastifyAdapter({
-    logger: loggerOptions(options.logLevel ?? 'info'),
+    loggerInstance: log.server,
     disableRequestLogging: true,
     genReqId: () => randomUUID(),
     trustProxy: options.trustProxy ?? false,
     bodyLimit: bodyLimitBytes,
     requestTimeout: 600_000,
   });
-  const app = await NestFactory.create<NestFastifyApplication>(AppModule.with(options), adapter, { bufferLogs: true });
-  app.useLogger(app.get(Logger));
+  const app = await NestFactory.create<NestFastifyApplication>(AppModule.with(options), adapter, { logger: log.nest });
   app.setGlobalPrefix(apiPrefix, { exclude: ['health', 'ready', 'metrics'] });
   app.useGlobalPipes(validationPipe());
   const server = adapter.getInstance() as unknown as FastifyInstance;

@@ -1,12 +1,16 @@
-import type { FastifyInstance } from 'fastify';
-import type { LoggerOptions } from 'pino';
+import type { FastifyBaseLogger, FastifyInstance } from 'fastify';
+import { Logger, PinoLogger } from 'nestjs-pino';
+import { pino } from 'pino';
 
 /** Structured lines on standard output. Neither bodies nor headers are logged, so no password and no cookie is. */
-export function loggerOptions(level: string): LoggerOptions {
-  return {
+export function makeLog(level: string): { server: FastifyBaseLogger; nest: Logger } {
+  const log = pino({
     level,
     serializers: { req: (request: { method: string; url: string }) => ({ method: request.method, url: pathOf(request.url) }) },
-  };
+  });
+  // Nest announces every route at its start; what goes wrong is enough.
+  const quiet = log.child({}, { level: level === 'info' ? 'warn' : level });
+  return { server: log, nest: new Logger(new PinoLogger({ pinoHttp: { logger: quiet } }), {}) };
 }
 
 /** One line a request, when it has been answered; the answer names the id that the log has. */

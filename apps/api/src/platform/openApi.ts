@@ -9,6 +9,8 @@ import { Open } from './access.js';
 const description = `Doors, how hard they work, what wears out when and what falls due. Every list takes limit, offset, sort and
 count; every change of a row takes If-Match with the row's ETag. Every refusal is RFC 9457 problem details.`;
 
+type SchemaObject = NonNullable<NonNullable<OpenAPIObject['components']>['schemas']>[string];
+
 /** The OpenAPI document, made from the routes and the contract's schemas. */
 export function openApiDocument(app: NestFastifyApplication, secureCookies: boolean): OpenAPIObject {
   const config = new DocumentBuilder()
@@ -35,14 +37,11 @@ export function openApiDocument(app: NestFastifyApplication, secureCookies: bool
 }
 
 /** Schemas that no route names by itself. */
-function ownSchemas() {
-  const options = { target: 'openapi-3.0', io: 'input', reused: 'inline' } as const;
+function ownSchemas(): Record<string, SchemaObject> {
   const own = { Problem: problem, ReadingGiven: readingGiven };
   return Object.fromEntries(Object.entries(own).map(([name, schema]) => {
-    // Without its id the schema comes as it is instead of as a reference to itself.
-    const { id, ...meta } = schema.meta() ?? {};
-    const { $schema, ...json } = z.toJSONSchema(schema.clone().meta(meta), options) as Record<string, unknown>;
-    return [name, json];
+    const { definitions } = z.toJSONSchema(schema, { target: 'openapi-3.0', io: 'input' }) as { definitions?: Record<string, SchemaObject> };
+    return [name, definitions?.[name] ?? {}];
   }));
 }
 
