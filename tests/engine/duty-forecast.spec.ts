@@ -284,7 +284,8 @@ describe('forecasts, whatever the history', () => {
       const steps = 20_000;
       let sum = 0;
       for (let step = 0; step < steps; step++) sum += (rate(((step + 0.5) * days) / steps) * days) / steps;
-      // The season is read at the end of the duty made, not of the time passed: less than a weekend's difference.
+      // The season is read at the end of the duty made, not of the time passed: less than a weekend's
+      // difference.
       expect(Math.abs(dutyDays(model, days) - sum)).toBeLessThan(0.02 + 0.005 * days);
     }
   });
@@ -328,8 +329,8 @@ describe('blocksOf', () => {
 });
 
 describe('filterLevel (naive twin: dense Gaussian algebra)', () => {
-  // Blocks of differing length with gaps between, none far enough off to be an outlier; rates about 200 a day, and a door
-  // so unsteady that the noise of its days is at its upper bound.
+  // Blocks of differing length with gaps between, none far enough off to be an outlier; rates about 200 a
+  // day, and a door so unsteady that the noise of its days is at its upper bound.
   it.each([
     { lengths: [7, 7, 12, 30, 7, 21, 7, 7, 9], rates: [190, 214, 205, 188, 223, 201, 196, 217, 208], seenNoise: 1500 },
     { lengths: [30, 31, 91, 30, 30, 60, 31, 30, 28], rates: [190, 20, 400, 88, 323, 31, 396, 17, 208], seenNoise: 4e5 },
@@ -393,7 +394,10 @@ describe('filterLevel (naive twin: dense Gaussian algebra)', () => {
   });
 });
 
-/** Solves a symmetric positive-definite system by Gauss's elimination; the logarithm of its determinant comes with it. */
+/**
+ * Solves a symmetric positive-definite system by Gauss's elimination; the logarithm of its determinant comes
+ * with it.
+ */
 function solve(matrix: number[][], right: number[]): { solved: number[]; logDeterminant: number } {
   const rows = matrix.map((row, index) => [...row, right[index]!]);
   const size = rows.length;

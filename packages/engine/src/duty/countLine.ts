@@ -33,10 +33,10 @@ const FAR_OFF = 6;
 const FALL_FAR_OFF = 3;
 
 /**
- * Prices, in readings set aside. A reading that is set aside costs 1 between two used ones, and a little more than a reset
- * at either end, where nothing tells whether the line returns. A fall from just under a power of ten is a likely rollover,
- * a reset to a value the door can have made since is likelier than one to any other value, which two readings must show.
- * So must a rise six times as steep as usual.
+ * Prices, in readings set aside. A reading that is set aside costs 1 between two used ones, and a little more
+ * than a reset at either end, where nothing tells whether the line returns. A fall from just under a power of
+ * ten is a likely rollover, a reset to a value the door can have made since is likelier than one to any other
+ * value, which two readings must show. So must a rise six times as steep as usual.
  */
 export const PRICE = {
   aside: 1,
@@ -73,13 +73,21 @@ export function modulusOf(line: CountLine, value: number, next: number, elapsedM
   return inLine(line, missing + next, elapsedMs, FALL_FAR_OFF) ? modulus : null;
 }
 
-/** Whether so many cycles in a time are near enough to the typical rate; anything is while that is unknown. */
+/**
+ * Whether so many cycles in a time are near enough to the typical rate; anything is while that is unknown.
+ */
 function inLine(line: CountLine, cycles: number, elapsedMs: number, farOff: number): boolean {
   return line.rate === 0 || cycles <= farOff * (1 + 4 / line.rises) * line.rate * (elapsedMs + DAY_MS);
 }
 
 /** Price and kind of following a reading (instant, value) with reading `next`. Infinity: cannot be. */
-export function priceOf(line: CountLine, at: number, value: number, next: number, out: { price: number; step: Step }): void {
+export function priceOf(
+  line: CountLine,
+  at: number,
+  value: number,
+  next: number,
+  out: { price: number; step: Step },
+): void {
   const elapsed = line.at[next]! - at;
   const nextValue = line.value[next]!;
   const forced = line.forced[next] === 1;
@@ -113,9 +121,9 @@ export function priceOf(line: CountLine, at: number, value: number, next: number
 }
 
 /**
- * The cheapest explanation of a counter's readings: which of them lie on its line, and where it rolled over or began anew.
- * Shortest path over the readings, each looking back at most eight; a look back stops as soon as no earlier reading can be
- * cheaper, so a counter without troubles costs one comparison a reading. O(n).
+ * The cheapest explanation of a counter's readings: which of them lie on its line, and where it rolled over
+ * or began anew. Shortest path over the readings, each looking back at most eight; a look back stops as soon
+ * as no earlier reading can be cheaper, so a counter without troubles costs one comparison a reading. O(n).
  */
 export function cheapestChain(line: CountLine): Chain {
   const { count } = line;

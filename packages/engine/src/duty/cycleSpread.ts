@@ -4,8 +4,8 @@ import type { DutyModel } from './types.js';
 import { weekdayDays } from './weekday.js';
 
 /**
- * Farthest day ahead that is ever forecast: a hundred years. A date beyond it is given as this many days, and means
- * 'not in the life of the door'.
+ * Farthest day ahead that is ever forecast: a hundred years. A date beyond it is given as this many days, and
+ * means 'not in the life of the door'.
  */
 export const HORIZON_DAYS = 36_525;
 
@@ -13,31 +13,35 @@ export const HORIZON_DAYS = 36_525;
 export const Z90 = 1.2815515655446004;
 
 /**
- * Drift is a random walk of the level at first but cannot go on for ever: a door does not end at ten times its duty. Its
- * share of the variance saturates with this time constant (three years; common practice, no source).
+ * Drift is a random walk of the level at first but cannot go on for ever: a door does not end at ten times
+ * its duty. Its share of the variance saturates with this time constant (three years; common practice, no
+ * source).
  */
 const DRIFT_MEMORY_DAYS = 1096;
 
 /**
- * A level may also climb or fall steadily, which a random walk learnt from short steps does not foresee: standard deviation
- * of the unknown slope, relative, a year. Common practice, no source.
+ * A level may also climb or fall steadily, which a random walk learnt from short steps does not foresee:
+ * standard deviation of the unknown slope, relative, a year. Common practice, no source.
  */
 const SLOPE_PER_YEAR = 0.05;
 
 /**
- * Without a weekday profile it is not known which days the part of a week at the end of a horizon falls on: standard
- * deviation of its duty, in days of average duty. Common practice, no source.
+ * Without a weekday profile it is not known which days the part of a week at the end of a horizon falls on:
+ * standard deviation of its duty, in days of average duty. Common practice, no source.
  */
 const PART_WEEK_DAYS = 0.35;
 
 /**
- * Before two years of data the season is not known: relative standard deviation of its effect, and the horizon over which
- * it comes in, days. Common practice, no source.
+ * Before two years of data the season is not known: relative standard deviation of its effect, and the
+ * horizon over which it comes in, days. Common practice, no source.
  */
 const UNSEEN_SEASON = 0.04;
 const UNSEEN_SEASON_DAYS = 60;
 
-/** The steepest relative drift (1/day) for which every quantile of the cycles still rises with time; see cyclesAtDeviate. */
+/**
+ * The steepest relative drift (1/day) for which every quantile of the cycles still rises with time; see
+ * cyclesAtDeviate.
+ */
 export const MAX_RELATIVE_DRIFT = 0.9 / DRIFT_MEMORY_DAYS;
 
 /** Level below which a door counts as standing still, cycles a day. */
@@ -54,8 +58,9 @@ export function dutyDays(model: DutyModel, daysAhead: number): number {
 }
 
 /**
- * Squared coefficient of variation of the cycles in the `daysAhead` days after the model's instant: doubt about the
- * level; what it may gain by drift, an unknown slope and an unseen season; the part of a week; counting noise.
+ * Squared coefficient of variation of the cycles in the `daysAhead` days after the model's instant: doubt
+ * about the level; what it may gain by drift, an unknown slope and an unseen season; the part of a week;
+ * counting noise.
  */
 export function relativeVariance(model: DutyModel, daysAhead: number): number {
   const level = Math.max(model.level, MIN_LEVEL);
@@ -67,16 +72,17 @@ export function relativeVariance(model: DutyModel, daysAhead: number): number {
   const unseenSeason =
     model.seasonal === null ? (UNSEEN_SEASON * UNSEEN_SEASON * daysAhead) / (UNSEEN_SEASON_DAYS + daysAhead) : 0;
   const unsure = model.levelVariance / square;
-  // A level that is hardly known has little to drift away from; without this the low quantiles would fall with time.
+  // A level that is hardly known has little to drift away from; without this the low quantiles would fall
+  // with time.
   const growth = ((drift * remembered) / 3 + slope * slope + unseenSeason) / (1 + 10 * unsure);
   return unsure + growth + partWeek + model.dispersion / (level * daysAhead);
 }
 
 /**
- * Further cycles at `daysAhead` at a standard normal deviate: the quantile of a gamma distribution of the model's mean and
- * variance by the cube-root rule of Wilson and Hilferty (1931). Gamma, because the rates of peers and the counts given a
- * rate are; the cube root, because it turns around in closed form. Rises with `daysAhead` for deviates within
- * ±2, and within ±3 but for parts of a cycle.
+ * Further cycles at `daysAhead` at a standard normal deviate: the quantile of a gamma distribution of the
+ * model's mean and variance by the cube-root rule of Wilson and Hilferty (1931). Gamma, because the rates of
+ * peers and the counts given a rate are; the cube root, because it turns around in closed form. Rises with
+ * `daysAhead` for deviates within ±2, and within ±3 but for parts of a cycle.
  */
 export function cyclesAtDeviate(model: DutyModel, daysAhead: number, deviate: number): number {
   if (!(daysAhead > 0)) return 0;

@@ -5,9 +5,9 @@ import type { DutyModel } from './types.js';
 /**
  * How many further cycles will the door make in the `daysAhead` days after the model's `asOf`?
  *
- * Not rounded. `daysAhead` in days of 24 h, from 0 (answer 0) to HORIZON_DAYS; beyond is answered as HORIZON_DAYS. The
- * three numbers never fall as `daysAhead` grows. The cycles since the last reading, already carried into `lifetimeCycles`,
- * are not in it. O(1).
+ * Not rounded. `daysAhead` in days of 24 h, from 0 (answer 0) to HORIZON_DAYS; beyond is answered as
+ * HORIZON_DAYS. The three numbers never fall as `daysAhead` grows. The cycles since the last reading, already
+ * carried into `lifetimeCycles`, are not in it. O(1).
  * @throws RangeError if `daysAhead` is not a number of at least 0.
  */
 export function cyclesAhead(model: DutyModel, daysAhead: number): Quantiles {

@@ -11,20 +11,25 @@ import { fitWeekdays } from './weekdayFit.js';
 /**
  * How hard does the door work, as of an instant?
  *
- * The rate is a level that drifts slowly, seen through over-dispersed counts, shrunk towards its peers by as much as its
- * own data are few: a local-level filter over blocks of about a week (see filterLevel), started afresh at abrupt changes
- * (levelChanges), with the season of the year taken out once two years are there (fitSeason) and a weekday profile where
- * readings are daily (fitWeekdays). Old data fade by the drift. Daily, sparse, one or no reading: the same path.
+ * The rate is a level that drifts slowly, seen through over-dispersed counts, shrunk towards its peers by as
+ * much as its own data are few: a local-level filter over blocks of about a week (see filterLevel), started
+ * afresh at abrupt changes (levelChanges), with the season of the year taken out once two years are there
+ * (fitSeason) and a weekday profile where readings are daily (fitWeekdays). Old data fade by the drift.
+ * Daily, sparse, one or no reading: the same path.
  *
- * `history` as from unwrap; readings after `asOf` are not looked at. `asOf` in milliseconds. Without any reading
- * `lifetimeCycles` is what the peers' rate makes since the counter's fitting, or 0 if that is not known.
- * O(n), plus O(blocks × harmonics²) with a season.
+ * `history` as from unwrap; readings after `asOf` are not looked at. `asOf` in milliseconds. Without any
+ * reading `lifetimeCycles` is what the peers' rate makes since the counter's fitting, or 0 if that is not
+ * known. O(n), plus O(blocks × harmonics²) with a season.
  * @throws RangeError naming the field that is not a finite number, or a prior that is not positive.
  */
 export function estimateDuty(history: CycleHistory, prior: RatePrior, asOf: number): DutyModel {
   if (!Number.isFinite(asOf)) throw new RangeError('asOf must be a finite number of milliseconds');
-  if (!(prior.cyclesPerDay > 0 && prior.cyclesPerDay < Infinity)) throw new RangeError('prior.cyclesPerDay must be above 0');
-  if (!(prior.variance >= 0 && prior.variance < Infinity)) throw new RangeError('prior.variance must be 0 or more');
+  if (!(prior.cyclesPerDay > 0 && prior.cyclesPerDay < Infinity)) {
+    throw new RangeError('prior.cyclesPerDay must be above 0');
+  }
+  if (!(prior.variance >= 0 && prior.variance < Infinity)) {
+    throw new RangeError('prior.variance must be 0 or more');
+  }
   const readings = readingsUntil(history, asOf);
   const lastReadingAt = readings > 0 ? history.at[readings - 1]! : null;
   const blocks = blocksOf(history, readings);

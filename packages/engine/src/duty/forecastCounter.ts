@@ -24,14 +24,18 @@ export interface CounterForecast {
   model: DutyModel;
   /** Lifetime cycles at each horizon. */
   horizons: { daysAhead: number; lifetimeCycles: Quantiles }[];
-  /** Days from `asOf` until the target, 0 if it is reached, HORIZON_DAYS if it never is; null: no target asked. */
+  /**
+   * Days from `asOf` until the target, 0 if it is reached, HORIZON_DAYS if it never is; null: no target
+   * asked.
+   */
   targetDaysAhead: Quantiles | null;
 }
 
 /**
- * From what a counter showed to its lifetime cycles at given days ahead and the day of a given count, in one go. Unlike
- * cyclesAhead and daysUntil, which start from the carried-forward `lifetimeCycles` as if it were certain, this one
- * counts from the last used reading, so the doubt about the cycles made since is in the answer. O(n log n).
+ * From what a counter showed to its lifetime cycles at given days ahead and the day of a given count, in one
+ * go. Unlike cyclesAhead and daysUntil, which start from the carried-forward `lifetimeCycles` as if it were
+ * certain, this one counts from the last used reading, so the doubt about the cycles made since is in the
+ * answer. O(n log n).
  * @throws RangeError as unwrap, estimateDuty and cyclesAhead do.
  */
 export function forecastCounter(

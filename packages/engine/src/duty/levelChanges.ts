@@ -3,7 +3,10 @@ import type { Blocks } from './blocks.js';
 /** Blocks on either side of a boundary that are compared. */
 const WINDOW = 8;
 
-/** Squared standardised step from which a change counts as abrupt; beyond chance over some hundred boundaries (5 sigma). */
+/**
+ * Squared standardised step from which a change counts as abrupt; beyond chance over some hundred boundaries
+ * (5 sigma).
+ */
 const MIN_EVIDENCE = 25;
 
 /** Relative step below which drift explains a change well enough. */
@@ -18,8 +21,8 @@ const MIN_AFTER_BLOCKS = 2;
 const MIN_AFTER_DAYS = 10;
 
 /**
- * Noise of the blocks: variance of a day's cycles as far as it is not slow, from the median squared difference of
- * neighbours (a jump spoils one difference, not the median). Not below Poisson. O(n log n).
+ * Noise of the blocks: variance of a day's cycles as far as it is not slow, from the median squared
+ * difference of neighbours (a jump spoils one difference, not the median). Not below Poisson. O(n log n).
  */
 export function noisePerDay(blocks: Blocks): number {
   const { count, cycles, days } = blocks;
@@ -44,8 +47,9 @@ export function noisePerDay(blocks: Blocks): number {
 }
 
 /**
- * Boundaries at which the level changed abruptly: index of the first block of the new level, ascending. The means of up to
- * eight blocks on either side are compared; the strongest step first, then others at least a window away. O(n).
+ * Boundaries at which the level changed abruptly: index of the first block of the new level, ascending. The
+ * means of up to eight blocks on either side are compared; the strongest step first, then others at least a
+ * window away. O(n).
  */
 export function levelChanges(blocks: Blocks, noise: number): number[] {
   const { count, cycles, days, from } = blocks;
@@ -76,7 +80,10 @@ export function levelChanges(blocks: Blocks, noise: number): number[] {
   return some ? peaks(evidence) : [];
 }
 
-/** Whether nearly all blocks lie on their own side of the middle: one wrong reading must not pass for a new level. */
+/**
+ * Whether nearly all blocks lie on their own side of the middle: one wrong reading must not pass for a new
+ * level.
+ */
 function agreed(blocks: Blocks, low: number, cut: number, high: number, middle: number): boolean {
   let sidesBefore = 0;
   let sidesAfter = 0;

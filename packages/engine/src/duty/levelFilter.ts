@@ -10,29 +10,39 @@ export interface Level {
 }
 
 /**
- * Relative drift variances tried (1/day): monthly changes of the level of about 0.2 to 14 %. Between them the data choose,
- * by likelihood, under a prior that is widest about 2 % a month. Common practice, no source.
+ * Relative drift variances tried (1/day): monthly changes of the level of about 0.2 to 14 %. Between them the
+ * data choose, by likelihood, under a prior that is widest about 2 % a month. Common practice, no source.
  */
 const DRIFTS = [1e-7, 4e-7, 1.6e-6, 6e-6, 2e-5, 6e-5, 1.8e-4, 6e-4];
 const TYPICAL_DRIFT = 1.5e-5;
 const LOG_DRIFT_SPREAD = 2;
 
-/** Over-dispersion of a door's days before its own are seen, and how many blocks' worth it counts. Common practice, no source. */
+/**
+ * Over-dispersion of a door's days before its own are seen, and how many blocks' worth it counts. Common
+ * practice, no source.
+ */
 const USUAL_DISPERSION = 8;
 const DISPERSION_WEIGHT = 3;
 
-/** A day's standard deviation is at most this many times its mean; what sparse readings show beyond that is no day's noise. */
+/**
+ * A day's standard deviation is at most this many times its mean; what sparse readings show beyond that is no
+ * day's noise.
+ */
 const MOST_DAY_SPREAD = 1.5;
 
-/** Standard deviations from which a block counts for less; the first of a new level may well be far from what was thought. */
+/**
+ * Standard deviations from which a block counts for less; the first of a new level may well be far from what
+ * was thought.
+ */
 const OUTLIER = 5;
 const FRESH_OUTLIER = 8;
 
 /**
- * The level of the duty at the last reading: a local-level model (random walk seen through noise; Harvey 1989, ch. 4),
- * filtered by Kalman's recursion from the peers' prior. The ratio of drift to noise is not settled on one value but summed
- * over a grid by its posterior weight, so that the width of the answer carries the doubt about it; the noise follows from
- * each ratio. After each of `changes` (block indices) the level starts anew. O(blocks × 8).
+ * The level of the duty at the last reading: a local-level model (random walk seen through noise; Harvey
+ * 1989, ch. 4), filtered by Kalman's recursion from the peers' prior. The ratio of drift to noise is not
+ * settled on one value but summed over a grid by its posterior weight, so that the width of the answer
+ * carries the doubt about it; the noise follows from each ratio. After each of `changes` (block indices) the
+ * level starts anew. O(blocks × 8).
  */
 export function filterLevel(
   blocks: Blocks,
@@ -115,7 +125,8 @@ function pass(
     let spread = variance + noise;
     spread *= outlierFactor(error, spread * roughNoise, fresh ? FRESH_OUTLIER : OUTLIER);
     if (!fresh) {
-      // The first block of a level tells how this door differs from its peers, or from its past, and nothing of the noise.
+      // The first block of a level tells how this door differs from its peers, or from its past, and nothing
+      // of the noise.
       squares += (error * error) / spread;
       logs += Math.log(spread);
       seen += 1;
@@ -127,12 +138,17 @@ function pass(
   return { mean, variance: variance - ratio * before, squares, logs, seen };
 }
 
-/** How much wider the spread of a block is made that lies more than `limit` deviations off: it may be wrong, not new. */
+/**
+ * How much wider the spread of a block is made that lies more than `limit` deviations off: it may be wrong,
+ * not new.
+ */
 function outlierFactor(error: number, variance: number, limit: number): number {
   return Math.max(1, (error * error) / (limit * limit * variance));
 }
 
-/** Mean level over the newest blocks (about a quarter), for scale only; the prior's mean if there are none. */
+/**
+ * Mean level over the newest blocks (about a quarter), for scale only; the prior's mean if there are none.
+ */
 function typicalLevel(blocks: Blocks, fallback: number): number {
   let cycles = 0;
   let days = 0;

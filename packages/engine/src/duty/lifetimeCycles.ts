@@ -4,16 +4,20 @@ import { modulusOf, mostCycles } from './countLine.js';
 /** Steps on either side of a gap from which the rate across it is taken. */
 const NEIGHBOURS = 12;
 
-/** Cycles since the reading before (or the fitting), per used reading of one counter; 1 in `estimated` where guessed. */
+/**
+ * Cycles since the reading before (or the fitting), per used reading of one counter; 1 in `estimated` where
+ * guessed.
+ */
 export interface Increments {
   cycles: Float64Array;
   estimated: Uint8Array;
 }
 
 /**
- * Cycles between the used readings of one counter. Over a reset the rate of the neighbouring steps is taken, or what the new
- * count shows if that is more and possible. A counter that stuck and is released either shows about what the door has made
- * (it had only stopped showing) or has lost what the door made while it stood; then that is estimated and added. O(n).
+ * Cycles between the used readings of one counter. Over a reset the rate of the neighbouring steps is taken,
+ * or what the new count shows if that is more and possible. A counter that stuck and is released either shows
+ * about what the door has made (it had only stopped showing) or has lost what the door made while it stood;
+ * then that is estimated and added. O(n).
  */
 export function incrementsOf(line: CountLine, chain: Chain, stoodStill: Float64Array): Increments {
   const count = chain.positions.length;
@@ -48,7 +52,8 @@ export function incrementsOf(line: CountLine, chain: Chain, stoodStill: Float64A
     const rate = time > 0 ? (sums[high]! - sums[low]!) / time : 0;
     if (chain.steps[index] === 'reset') {
       const value = line.value[chain.positions[index]!]!;
-      const shown = value <= mostCycles(line, elapsedAt[index]!) && value < predecessor(line, chain, index).value ? value : 0;
+      const fell = value < predecessor(line, chain, index).value;
+      const shown = fell && value <= mostCycles(line, elapsedAt[index]!) ? value : 0;
       cycles[index] = Math.max(Math.round(rate * elapsedAt[index]!), shown);
     } else if (cycles[index]! < 0.5 * rate * elapsedAt[index]!) {
       cycles[index]! += Math.round(rate * stoodStill[index]!);

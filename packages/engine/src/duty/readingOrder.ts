@@ -1,13 +1,17 @@
 import type { CounterSpan, RawReading } from './types.js';
 
 /**
- * Index of the counter that a reading belongs to: the one it names, else the one fitted at its instant (the earlier one in
- * a gap between two, the first before all).
+ * Index of the counter that a reading belongs to: the one it names, else the one fitted at its instant (the
+ * earlier one in a gap between two, the first before all).
  * @throws RangeError naming the reading and the field.
  */
 export function counterAt(reading: RawReading, index: number, counters: readonly CounterSpan[]): number {
-  if (!Number.isFinite(reading.at)) throw new RangeError(`reading ${index}: at must be a finite number of milliseconds`);
-  if (!(reading.value >= 0 && reading.value < Infinity)) throw new RangeError(`reading ${index}: value must be 0 or more`);
+  if (!Number.isFinite(reading.at)) {
+    throw new RangeError(`reading ${index}: at must be a finite number of milliseconds`);
+  }
+  if (!(reading.value >= 0 && reading.value < Infinity)) {
+    throw new RangeError(`reading ${index}: value must be 0 or more`);
+  }
   if (reading.counter !== undefined) {
     if (Number.isInteger(reading.counter) && reading.counter >= 0 && reading.counter < Math.max(counters.length, 1)) {
       return reading.counter;
@@ -20,8 +24,8 @@ export function counterAt(reading: RawReading, index: number, counters: readonly
 }
 
 /**
- * The readings by counter, instant and value; of equal ones a planner's 'use' comes first, then the order of the input.
- * O(n) if they come so, else O(n log n).
+ * The readings by counter, instant and value; of equal ones a planner's 'use' comes first, then the order of
+ * the input. O(n) if they come so, else O(n log n).
  */
 export function orderOf(readings: readonly RawReading[], counterOf: readonly number[]): Uint32Array {
   const compare = (a: number, b: number): number => {

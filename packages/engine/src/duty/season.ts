@@ -12,8 +12,8 @@ export function yearAngle(at: number): number {
 export const YEAR_RADIANS_PER_DAY = (2 * Math.PI) / YEAR_DAYS;
 
 /**
- * Days' worth of average duty between an instant and `days` later under the seasonal factor of a DutyModel: the factor's
- * integral, in closed form. Equals `days` without a season. O(harmonics).
+ * Days' worth of average duty between an instant and `days` later under the seasonal factor of a DutyModel:
+ * the factor's integral, in closed form. Equals `days` without a season. O(harmonics).
  */
 export function seasonalDays(seasonal: readonly number[] | null, from: number, days: number): number {
   if (seasonal === null) return days;

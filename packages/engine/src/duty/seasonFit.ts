@@ -17,9 +17,9 @@ const LOWEST_FACTOR = 0.2;
 
 /**
  * The season of the year in blocks that span two years or more, as in DutyModel.seasonal: null if there is
- * too little to look at, empty if there is none to be seen. Least
- * squares of the blocks' rates, relative to the mean of their stretch between abrupt changes, on a trend that bends once a
- * year and up to four harmonics (averaged over each block); each harmonic is shrunk by how far it stands out of its error.
+ * too little to look at, empty if there is none to be seen. Least squares of the blocks' rates, relative to
+ * the mean of their stretch between abrupt changes, on a trend that bends once a year and up to four
+ * harmonics (averaged over each block); each harmonic is shrunk by how far it stands out of its error.
  * O(blocks × harmonics²).
  */
 export function fitSeason(blocks: Blocks, changes: readonly number[], originAt: number): number[] | null {

@@ -1,17 +1,24 @@
 import type { Chain, CountLine } from './countLine.js';
 import { DAY_MS } from './days.js';
 
-/** A counter is called stuck when it shows one value this often, this long, while the typical rate makes this many cycles. */
+/**
+ * A counter is called stuck when it shows one value this often, this long, while the typical rate makes this
+ * many cycles.
+ */
 const MIN_READINGS = 3;
 const MIN_DAYS = 7;
 const MIN_CYCLES = 30;
 
 /**
- * Takes the readings of a stuck counter out of a chain: the first of the run stays. `stuck` gets their positions;
- * `stoodStill` tells, per reading left in the chain, for how long (milliseconds) the counter had stood when the reading
- * before it was followed by this one. A planner's 'use' says that the door did stand still, and ends a run. O(n).
+ * Takes the readings of a stuck counter out of a chain: the first of the run stays. `stuck` gets their
+ * positions; `stoodStill` tells, per reading left in the chain, for how long (milliseconds) the counter had
+ * stood when the reading before it was followed by this one. A planner's 'use' says that the door did stand
+ * still, and ends a run. O(n).
  */
-export function withoutStuck(line: CountLine, chain: Chain): { chain: Chain; stuck: number[]; stoodStill: Float64Array } {
+export function withoutStuck(
+  line: CountLine,
+  chain: Chain,
+): { chain: Chain; stuck: number[]; stoodStill: Float64Array } {
   const { positions, steps } = chain;
   const kept: Chain = { positions: [], steps: [] };
   const stuck: number[] = [];

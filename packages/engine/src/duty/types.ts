@@ -26,8 +26,9 @@ export interface CounterSpan {
 }
 
 /**
- * What became of a reading. The first three are used; `used-rollover`: the counter passed its modulus since the
- * last used reading; `used-reset`: a new count began, the cycles across the gap are estimated. The others are set aside.
+ * What became of a reading. The first three are used; `used-rollover`: the counter passed its modulus since
+ * the last used reading; `used-reset`: a new count began, the cycles across the gap are estimated. The others
+ * are set aside.
  */
 export type Verdict =
   | 'used'
@@ -44,11 +45,14 @@ export type Verdict =
 export interface CycleHistory {
   at: Float64Array;
   cycles: Float64Array;
-  /** 1 where the cycles since the reading before were estimated (across a reset, or lost by a stuck counter), else 0. */
+  /**
+   * 1 where the cycles since the reading before were estimated (across a reset, or lost by a stuck counter),
+   * else 0.
+   */
   estimated: Uint8Array;
   /**
-   * Where the first counter's count began, if that is known: its fitting is as good as a reading, and gives a door with
-   * a single reading a rate of its own. Left out: not known.
+   * Where the first counter's count began, if that is known: its fitting is as good as a reading, and gives a
+   * door with a single reading a rate of its own. Left out: not known.
    */
   start?: { at: number; cycles: number };
 }
@@ -59,7 +63,10 @@ export interface Unwrapped {
   history: CycleHistory;
 }
 
-/** What the peers of a door (same site and type, else same type, else company) say of its rate before its own readings. */
+/**
+ * What the peers of a door (same site and type, else same type, else company) say of its rate before its own
+ * readings.
+ */
 export interface RatePrior {
   /** Mean cycles a day of the peers. */
   cyclesPerDay: number;
@@ -76,7 +83,10 @@ export interface DutyModel {
   lifetimeCycles: number;
   /** Level of the rate with its uncertainty. */
   cyclesPerDay: Quantiles;
-  /** Mean (cycles/day) and variance of the level, and the variance that it gains a day by drifting, (cycles/day)². */
+  /**
+   * Mean (cycles/day) and variance of the level, and the variance that it gains a day by drifting,
+   * (cycles/day)².
+   */
   level: number;
   levelVariance: number;
   driftVariancePerDay: number;
@@ -89,13 +99,15 @@ export interface DutyModel {
   /** Instant of the latest abrupt change of level that was found; null: none. */
   changedAt: number | null;
   /**
-   * Duty of each of the seven days after `lastReadingAt`, repeating, relative to their mean (sums to 7). Counted from the
-   * reading and not from midnight, so that it needs no time zone. Null: not known, taken as even.
+   * Duty of each of the seven days after `lastReadingAt`, repeating, relative to their mean (sums to 7).
+   * Counted from the reading and not from midnight, so that it needs no time zone. Null: not known, taken as
+   * even.
    */
   weekday: number[] | null;
   /**
-   * Season of the year: c₁, s₁, c₂, s₂ ... of the factor 1 + Σ cₖ cos(2πkθ) + sₖ sin(2πkθ) on the level, where θ counts
-   * years of 365.2425 days since 1970-01-01T00:00Z. Empty: none to be seen. Null: not known, less than two years of data.
+   * Season of the year: c₁, s₁, c₂, s₂ ... of the factor 1 + Σ cₖ cos(2πkθ) + sₖ sin(2πkθ) on the level,
+   * where θ counts years of 365.2425 days since 1970-01-01T00:00Z. Empty: none to be seen. Null: not known,
+   * less than two years of data.
    */
   seasonal: number[] | null;
 }

@@ -10,7 +10,10 @@ import type { CounterSpan, RawReading, Unwrapped, Verdict } from './types.js';
 export interface UnwrapOptions {
   /** Shortest time that a full cycle of the door can take, seconds. */
   minCycleSeconds: number;
-  /** Modulus of counters that do not name their own; left out: a fall from just under a power of ten is a likely rollover. */
+  /**
+   * Modulus of counters that do not name their own; left out: a fall from just under a power of ten is a
+   * likely rollover.
+   */
   modulus?: number;
 }
 
@@ -24,15 +27,17 @@ interface Lifetime {
 /**
  * What became of every reading, and how many cycles has the door made in its life?
  *
- * The readings of each counter are explained in the cheapest way (see cheapestChain): most lie on a rising line; some are
- * set aside; where the value falls the counter rolled over or began anew. Successive counters follow each other by what
- * is known of their fitting. A planner's overrule is obeyed: 'use' is used whatever the rules say, unless another value of
- * the same instant is, or it is no value of this counter; 'set-aside' is set aside.
+ * The readings of each counter are explained in the cheapest way (see cheapestChain): most lie on a rising
+ * line; some are set aside; where the value falls the counter rolled over or began anew. Successive counters
+ * follow each other by what is known of their fitting. A planner's overrule is obeyed: 'use' is used whatever
+ * the rules say, unless another value of the same instant is, or it is no value of this counter; 'set-aside'
+ * is set aside.
  *
- * `readings` in any order, not changed; the verdicts come in their order, and their order changes nothing else. Without
- * `counters` one counter of unknown modulus is taken. The first counter, if its start is not known, counts from the door's
- * first day; a later one goes on where the one before it ended, the gap estimated. A counter that rolls over more than once between two
- * readings cannot be told from one that did so once. O(n log n).
+ * `readings` in any order, not changed; the verdicts come in their order, and their order changes nothing
+ * else. Without `counters` one counter of unknown modulus is taken. The first counter, if its start is not
+ * known, counts from the door's first day; a later one goes on where the one before it ended, the gap
+ * estimated. A counter that rolls over more than once between two readings cannot be told from one that did
+ * so once. O(n log n).
  * @throws RangeError naming the reading and field that is not a finite number of at least 0, or names no counter.
  */
 export function unwrap(
@@ -118,7 +123,13 @@ function lineOf(
 }
 
 /** Gives the verdicts of one counter's readings and adds its used ones to the lifetime. */
-function append(line: CountLine, source: Uint32Array, span: CounterSpan, verdicts: Verdict[], lifetime: Lifetime): void {
+function append(
+  line: CountLine,
+  source: Uint32Array,
+  span: CounterSpan,
+  verdicts: Verdict[],
+  lifetime: Lifetime,
+): void {
   const whole = cheapestChain(line);
   judgeAsides(line, whole.positions, source, verdicts);
   const { chain, stuck, stoodStill } = withoutStuck(line, whole);
@@ -142,7 +153,13 @@ function append(line: CountLine, source: Uint32Array, span: CounterSpan, verdict
 }
 
 /** Lifetime cycles at the first used reading of a counter. */
-function firstCycles(line: CountLine, position: number, span: CounterSpan, lifetime: Lifetime, sinceFitting: number) {
+function firstCycles(
+  line: CountLine,
+  position: number,
+  span: CounterSpan,
+  lifetime: Lifetime,
+  sinceFitting: number,
+) {
   const at = line.at[position]!;
   const value = line.value[position]!;
   const shown = line.fitted === null ? value - (span.startValue ?? 0) : sinceFitting;
@@ -158,7 +175,8 @@ function firstCycles(line: CountLine, position: number, span: CounterSpan, lifet
   const rate = rateAtEnd(lifetime) || line.rate;
   const sinceFrom = at - Math.max(span.from, lifetime.at[before]!);
   const gap = rate * Math.max(0, elapsed - sinceFrom);
-  const plausible = shown >= 0 && shown <= Math.max(3 * rate * (sinceFrom + DAY_MS), line.fitted === null ? 0 : Infinity);
+  // Without a word about its start the new counter is taken to have begun at 0, unless it shows too much for that.
+  const plausible = shown >= 0 && (line.fitted !== null || shown <= 3 * rate * (sinceFrom + DAY_MS));
   return { cycles: reached + Math.round(plausible ? gap + shown : rate * elapsed), estimated: true, newCount: true };
 }
 
@@ -179,7 +197,8 @@ function judgeAsides(line: CountLine, positions: readonly number[], source: Uint
   let lowestUsed = Infinity;
   for (let position = 0; position < line.count; position++) {
     if (positions[next] === position) {
-      // A fall on the line is a new count or a rollover: values before it belong to no earlier time of this count.
+      // A fall on the line is a new count or a rollover: values before it belong to no earlier time of this
+      // count.
       if (next === 0 || line.value[position]! < line.value[positions[next - 1]!]!) lowestUsed = line.value[position]!;
       next += 1;
       continue;

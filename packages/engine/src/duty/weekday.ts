@@ -1,6 +1,6 @@
 /**
- * Days' worth of average duty between the reading's instant and `days` later under the weekday profile of a DutyModel.
- * Whole weeks count 7; without a profile it is `days` itself. O(1).
+ * Days' worth of average duty between the reading's instant and `days` later under the weekday profile of a
+ * DutyModel. Whole weeks count 7; without a profile it is `days` itself. O(1).
  */
 export function weekdayDays(weekday: readonly number[] | null, days: number): number {
   if (weekday === null) return days;

@@ -9,8 +9,9 @@ const MAX_DAYS_BACK = 182;
 const EVEN_DAYS = 1;
 
 /**
- * Weekday profile of the last half year of (near-)daily readings, as in DutyModel.weekday; null where readings are not
- * daily. An increment counts for the day in which its middle lies, counted back from the last reading. O(n of half a year).
+ * Weekday profile of the last half year of (near-)daily readings, as in DutyModel.weekday; null where
+ * readings are not daily. An increment counts for the day in which its middle lies, counted back from the
+ * last reading. O(n of half a year).
  */
 export function fitWeekdays(history: CycleHistory, readings: number): number[] | null {
   const { at, cycles, estimated } = history;
