@@ -14,3 +14,5 @@ export * from './duty/ingestReadings.js';
 export * from './duty/doorDuty.js';
 export * from './duty/storeUpload.js';
 export * from './duty/project.js';
+export { DEMO_DOORS, seedDemo, type SeededDemo, type SeedOptions } from './seed/seedDemo.js';
+export * from './upkeep/projectOverdue.js';

@@ -1,0 +1,18 @@
+import { JobRegistry } from '@lintel/queue';
+import type { JobCall } from './call.js';
+import { importFileJob } from './duty/importFile.js';
+import { projectChunkJob } from './duty/projectChunk.js';
+import { projectCompanyJob } from './duty/projectCompany.js';
+import { projectDoorJob } from './duty/projectDoor.js';
+import { sweepInspectionsJob } from './upkeep/sweepInspections.js';
+
+/** Who does what. */
+export function registerJobs(): JobRegistry<JobCall> {
+  return new JobRegistry<JobCall>()
+    .handle('project-company', projectCompanyJob)
+    .handle('project-chunk', projectChunkJob)
+    .handle('project-door', projectDoorJob)
+    .handle('import-file', importFileJob)
+    .handle('sweep-inspections', sweepInspectionsJob)
+    .complete();
+}

@@ -1,0 +1,32 @@
+import { connectionsOf } from '@lintel/store';
+import { pino } from 'pino';
+import { z } from 'zod';
+import { startWorker } from './worker.js';
+
+const environment = z.object({
+  DATABASE_URL: z.url(),
+  REDIS_URL: z.url().optional(),
+  REDIS_PREFIX: z.string().min(1).optional(),
+  WORKER_CONCURRENCY: z.coerce.number().int().min(1).max(64).default(2),
+  LOG_LEVEL: z.string().default('info'),
+});
+
+/** A worker of its own, from the environment: one of any number beside a served database. */
+const parsed = environment.safeParse(process.env);
+if (!parsed.success) {
+  const [issue] = parsed.error.issues;
+  process.stderr.write(`${issue?.path.join('.')}: ${issue?.message}\n`);
+  process.exit(2);
+}
+const { DATABASE_URL, REDIS_URL, REDIS_PREFIX, WORKER_CONCURRENCY, LOG_LEVEL } = parsed.data;
+const { appUrl, relayUrl } = connectionsOf(DATABASE_URL);
+const log = pino({ level: LOG_LEVEL });
+const worker = await startWorker({ appUrl, relayUrl, redisUrl: REDIS_URL, redisPrefix: REDIS_PREFIX, concurrency: WORKER_CONCURRENCY, log });
+let closing = false;
+for (const signal of ['SIGINT', 'SIGTERM'] as const) {
+  process.on(signal, () => {
+    if (closing) return;
+    closing = true;
+    void worker.close().then(() => process.exit(0));
+  });
+}
