@@ -67,11 +67,17 @@ describe('trends', () => {
       fc.property(fleet, fc.double({ min: 1e-3, max: 1e3, noNaN: true }), (histories, unit) => {
         const test = laplaceTest(histories);
         if (test === null) return;
-        const early = histories.map(({ events, end }) => ({ end, events: events.map((at) => end - at).filter((at) => at > 0) }));
+        const early = histories.map(({ events, end }) => ({
+          end,
+          events: events.map((at) => end - at).filter((at) => at > 0),
+        }));
         if (early.every(({ events }, i) => events.length === histories[i]!.events.length)) {
           expect(laplaceTest(early)!.z).toBeCloseTo(-test.z, 9);
         }
-        const scaled = histories.map(({ events, end }) => ({ end: end * unit, events: events.map((at) => at * unit).reverse() }));
+        const scaled = histories.map(({ events, end }) => ({
+          end: end * unit,
+          events: events.map((at) => at * unit).reverse(),
+        }));
         const other = laplaceTest(scaled.reverse())!;
         expect(other.z).toBeCloseTo(test.z, 6);
         expect(other.pValue >= 0 && other.pValue <= 1).toBe(true);
@@ -88,7 +94,9 @@ describe('trends', () => {
         const expected = histories.reduce((sum, { end }) => sum + (end / fit.scale) ** fit.shape, 0);
         expect(Math.abs(expected / fit.events - 1)).toBeLessThan(1e-6);
         expect(fit.logLikelihood).toBeGreaterThanOrEqual(fit.steady.logLikelihood - 1e-9);
-        const other = fitPowerLaw(histories.map(({ events, end }) => ({ end: end * unit, events: events.map((at) => at * unit) })));
+        const other = fitPowerLaw(
+          histories.map(({ events, end }) => ({ end: end * unit, events: events.map((at) => at * unit) })),
+        );
         if ('none' in other) throw new Error(other.none);
         expect(Math.abs(other.shape / fit.shape - 1)).toBeLessThan(1e-6);
         expect(Math.abs(other.scale / (fit.scale * unit) - 1)).toBeLessThan(1e-5);
@@ -110,7 +118,12 @@ describe('trends', () => {
         const best = logLikelihood(histories, fit.level, fit.growth);
         expect(fit.logLikelihood).toBeCloseTo(best, 5);
         const longest = Math.max(...histories.map(({ end }) => end));
-        for (const [up, on] of [[0.01, 0], [-0.01, 0], [0, 0.01], [0, -0.01]] as const) {
+        for (const [up, on] of [
+          [0.01, 0],
+          [-0.01, 0],
+          [0, 0.01],
+          [0, -0.01],
+        ] as const) {
           expect(logLikelihood(histories, fit.level + up, fit.growth + on / longest)).toBeLessThan(best + 1e-7);
         }
       }),
@@ -152,7 +165,12 @@ describe('trends', () => {
   });
 
   it('names the unit that is wrong', () => {
-    expect(() => repairTrend([{ events: [1], end: 5 }, { events: [6], end: 5 }])).toThrow(/events of unit 2/);
+    expect(() =>
+      repairTrend([
+        { events: [1], end: 5 },
+        { events: [6], end: 5 },
+      ]),
+    ).toThrow(/events of unit 2/);
     expect(() => meanCumulative([{ events: [], end: 0 }])).toThrow(/end of unit 1/);
     expect(() => eventRate(1.5, 10)).toThrow(/events/);
     expect(() => eventRate(1, 0)).toThrow(/exposure/);
@@ -179,7 +197,13 @@ describe('codes', () => {
   it('a repair counts as repeated only if the same code comes back on the same door in time', () => {
     const day = 86_400_000;
     const fault = (door: string, code: string, on: number) => ({ door, code, at: on * day });
-    const faults = [fault('A', 'E1', 0), fault('A', 'E1', 12), fault('A', 'E2', 3), fault('B', 'E1', 5), fault('A', 'E1', 200)];
+    const faults = [
+      fault('A', 'E1', 0),
+      fault('A', 'E1', 12),
+      fault('A', 'E2', 3),
+      fault('B', 'E1', 5),
+      fault('A', 'E1', 200),
+    ];
     const repairs = [
       fault('A', 'E1', 0), // the fault of day 0 is the one repaired; it is back on day 12
       fault('A', 'E1', 12), // next on day 200 only

@@ -82,12 +82,14 @@ describe('properties of due dates', () => {
       fc.property(task, basis, context, (rule, from, at) => {
         const answer = nextDue(rule, from, at);
         if ('none' in answer) {
-          // Only a task whose every rule is out of reach goes without a date, and never a safety task with months.
+          // Only a task whose every rule is out of reach goes without a date, and never a safety task with
+          // months.
           expect(rule.intervalMonths).toBeNull();
           if (rule.safety) expect(at.regimeMonths).toBeNull();
           return;
         }
-        for (const day of [answer.earliest, answer.due, answer.latest]) expect(formatCivilDate(parseCivilDate(day, 'day'))).toBe(day);
+        for (const day of [answer.earliest, answer.due, answer.latest])
+          expect(formatCivilDate(parseCivilDate(day, 'day'))).toBe(day);
         expect(answer.earliest).toBe(daysAfter(answer.due, -rule.earlyDays));
         expect(answer.latest).toBe(daysAfter(answer.due, rule.graceDays));
         expect(answer.due >= from.on).toBe(true);
@@ -115,15 +117,22 @@ describe('properties of due dates', () => {
 
   it('tightening never loosens: a shorter regime, or fewer cycles, never makes a later date', () => {
     fc.assert(
-      fc.property(task, basis, context, months, fc.integer({ min: 1, max: 999 }), (rule, from, at, regimeMonths, less) => {
-        const loose = nextDue(rule, from, at);
-        if ('none' in loose) return;
-        if (at.regimeMonths === null || regimeMonths < at.regimeMonths) {
-          expect(item(rule, from, { ...at, regimeMonths }).due <= loose.due).toBe(true);
-        }
-        if (rule.intervalCycles === null) return;
-        expect(item({ ...rule, intervalCycles: rule.intervalCycles - less }, from, at).due <= loose.due).toBe(true);
-      }),
+      fc.property(
+        task,
+        basis,
+        context,
+        months,
+        fc.integer({ min: 1, max: 999 }),
+        (rule, from, at, regimeMonths, less) => {
+          const loose = nextDue(rule, from, at);
+          if ('none' in loose) return;
+          if (at.regimeMonths === null || regimeMonths < at.regimeMonths) {
+            expect(item(rule, from, { ...at, regimeMonths }).due <= loose.due).toBe(true);
+          }
+          if (rule.intervalCycles === null) return;
+          expect(item({ ...rule, intervalCycles: rule.intervalCycles - less }, from, at).due <= loose.due).toBe(true);
+        },
+      ),
       { numRuns: 1500 },
     );
   });
@@ -148,7 +157,8 @@ describe('properties of due dates', () => {
         const fixed = { ...rule, anchor: 'fixed' as const, intervalMonths: every, intervalCycles: null, safety: false };
         const answer = item(fixed, from, inBerlin);
         const grid: CivilDate[] = [];
-        for (let k = 0; grid.length < 2 || grid.at(-2)! <= answer.due; k++) grid.push(plainMonthsAfter(rule.fixedFrom!, k * every));
+        for (let k = 0; grid.length < 2 || grid.at(-2)! <= answer.due; k++)
+          grid.push(plainMonthsAfter(rule.fixedFrom!, k * every));
         expect(grid).toContain(answer.due);
         const ahead = grid.filter((day) => day > from.on);
         const leftOut = ahead.indexOf(answer.due);
@@ -238,7 +248,9 @@ describe('the cycle rule', () => {
 
   it('gives a reason where there is no date', () => {
     expect(nextDue(byCycles, done, inBerlin)).toEqual({ none: 'no-duty' });
-    expect(nextDue(byCycles, done, { ...inBerlin, duty: dutyOf(0, 50_000, asOf) })).toEqual({ none: 'not-within-a-century' });
+    expect(nextDue(byCycles, done, { ...inBerlin, duty: dutyOf(0, 50_000, asOf) })).toEqual({
+      none: 'not-within-a-century',
+    });
     expect(nextDue({ ...yearly, intervalMonths: null }, done, inBerlin)).toEqual({ none: 'no-interval' });
     expect(nextDue({ ...yearly, anchor: 'fixed' }, done, inBerlin)).toEqual({ none: 'no-fixed-date' });
   });
@@ -256,7 +268,8 @@ describe('the cycle rule', () => {
 
 describe('the date at a place', () => {
   it('follows the zone’s clocks, over their changes too', () => {
-    // Clocks in Berlin went from UTC+1 to UTC+2 on 29 March 2026, those in Santiago back to UTC−4 on 4 April at midnight.
+    // Clocks in Berlin went from UTC+1 to UTC+2 on 29 March 2026, those in Santiago back to UTC−4 on 4 April at
+    // midnight.
     expect(civilDateAt(Date.parse('2026-03-28T22:59:59Z'), 'Europe/Berlin')).toBe('2026-03-28');
     expect(civilDateAt(Date.parse('2026-03-28T23:00:00Z'), 'Europe/Berlin')).toBe('2026-03-29');
     expect(civilDateAt(Date.parse('2026-03-29T21:59:59Z'), 'Europe/Berlin')).toBe('2026-03-29');

@@ -2,7 +2,7 @@ import { compareLaws, fitAcceleratedLife, fitWeibull, kaplanMeier, livesOf, plot
 import type { LifeRow, Lives, WeibullFit } from '@lintel/engine';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { seeded, weibullDraw } from './wearDraws.js';
+import { off, seeded, weibullDraw } from './wearDraws.js';
 
 const row = fc.record<LifeRow>({
   age: fc.double({ min: 1, max: 5000, noNaN: true }),
@@ -14,10 +14,6 @@ const rows = fc.array(row, { minLength: 4, maxLength: 40 });
 function fitted(lives: Lives): WeibullFit | null {
   const fit = fitWeibull(lives);
   return 'none' in fit ? null : fit;
-}
-
-function near(actual: number, expected: number, relative: number): void {
-  expect(Math.abs(actual - expected)).toBeLessThanOrEqual(relative * Math.abs(expected));
 }
 
 /** ln L written out life by life. */
@@ -36,8 +32,13 @@ describe('properties of the fit', () => {
       fc.property(rows, (list) => {
         const fit = fitted(livesOf(list));
         if (!fit) return;
-        near(fit.logLikelihood, plainLogLikelihood(list, fit.shape, fit.scale), 1e-9);
-        for (const [by, on] of [[1.01, 1], [0.99, 1], [1, 1.01], [1, 0.99]] as const) {
+        expect(off(fit.logLikelihood, plainLogLikelihood(list, fit.shape, fit.scale))).toBeLessThan(1e-9);
+        for (const [by, on] of [
+          [1.01, 1],
+          [0.99, 1],
+          [1, 1.01],
+          [1, 0.99],
+        ] as const) {
           expect(plainLogLikelihood(list, fit.shape * by, fit.scale * on)).toBeLessThan(fit.logLikelihood + 1e-9);
         }
         // At a bound of the scale no shape does better than 1.92 below the best.
@@ -59,23 +60,30 @@ describe('properties of the fit', () => {
       fc.property(rows, fc.double({ min: 1e-3, max: 1e4, noNaN: true }), (list, unit) => {
         const fit = fitted(livesOf(list));
         const other = fitted(livesOf(list.map((r) => ({ ...r, age: r.age * unit })).reverse()));
-        const split = fitted(livesOf(list.flatMap((r) => [{ ...r, weight: 0.25 }, { ...r, weight: 0.75 }])));
+        const split = fitted(
+          livesOf(
+            list.flatMap((r) => [
+              { ...r, weight: 0.25 },
+              { ...r, weight: 0.75 },
+            ]),
+          ),
+        );
         expect(other === null).toBe(fit === null);
         expect(split === null).toBe(fit === null);
         if (!fit || !other || !split) return;
-        near(other.shape, fit.shape, 1e-7);
-        near(other.scale, fit.scale * unit, 1e-7);
-        near(other.shapeInterval[1], fit.shapeInterval[1], 1e-5);
-        near(split.shape, fit.shape, 1e-9);
-        near(split.scaleError, fit.scaleError, 1e-7);
-        near(split.logLikelihood, fit.logLikelihood, 1e-9);
+        expect(off(other.shape, fit.shape)).toBeLessThan(1e-7);
+        expect(off(other.scale, fit.scale * unit)).toBeLessThan(1e-7);
+        expect(off(other.shapeInterval[1], fit.shapeInterval[1])).toBeLessThan(1e-5);
+        expect(off(split.shape, fit.shape)).toBeLessThan(1e-9);
+        expect(off(split.scaleError, fit.scaleError)).toBeLessThan(1e-7);
+        expect(off(split.logLikelihood, fit.logLikelihood)).toBeLessThan(1e-9);
       }),
       { numRuns: 200 },
     );
   });
 
-  // One that is suspended early can lower the scale by a hair, since it makes the shape steeper; one that lived longer than
-  // the scale cannot.
+  // One that is suspended early can lower the scale by a hair, since it makes the shape steeper; one that lived
+  // longer than the scale cannot.
   it('a life suspended beyond the scale never lowers it', () => {
     fc.assert(
       fc.property(rows, fc.double({ min: 1, max: 4, noNaN: true }), (list, times) => {
@@ -114,13 +122,45 @@ describe('lives that do not make a fit', () => {
 
   it('each gets its reason', () => {
     expect(none([])).toEqual({ none: 'too-few-failures' });
-    expect(none([{ age: 10, event: 0 }, { age: 20, event: 0 }])).toEqual({ none: 'too-few-failures' });
-    expect(none([{ age: 10, event: 1 }, { age: 20, event: 0 }])).toEqual({ none: 'too-few-failures' });
-    expect(none([{ age: 10, event: 1 }, { age: 10, event: 1 }])).toEqual({ none: 'failures-at-one-age' });
-    expect(none([{ age: 10, event: 1 }, { age: 10, event: 1 }, { age: 9, event: 0 }])).toEqual({ none: 'failures-at-one-age' });
+    expect(
+      none([
+        { age: 10, event: 0 },
+        { age: 20, event: 0 },
+      ]),
+    ).toEqual({ none: 'too-few-failures' });
+    expect(
+      none([
+        { age: 10, event: 1 },
+        { age: 20, event: 0 },
+      ]),
+    ).toEqual({ none: 'too-few-failures' });
+    expect(
+      none([
+        { age: 10, event: 1 },
+        { age: 10, event: 1 },
+      ]),
+    ).toEqual({ none: 'failures-at-one-age' });
+    expect(
+      none([
+        { age: 10, event: 1 },
+        { age: 10, event: 1 },
+        { age: 9, event: 0 },
+      ]),
+    ).toEqual({ none: 'failures-at-one-age' });
     // Two failures fit; so do failures at one age if another part outlived them.
-    expect(none([{ age: 10, event: 1 }, { age: 20, event: 1 }])).toHaveProperty('shape');
-    expect(none([{ age: 10, event: 1 }, { age: 10, event: 1 }, { age: 12, event: 0 }])).toHaveProperty('shape');
+    expect(
+      none([
+        { age: 10, event: 1 },
+        { age: 20, event: 1 },
+      ]),
+    ).toHaveProperty('shape');
+    expect(
+      none([
+        { age: 10, event: 1 },
+        { age: 10, event: 1 },
+        { age: 12, event: 0 },
+      ]),
+    ).toHaveProperty('shape');
     // First seen late and gone soon after, again and again: the hazard seems to fall without end.
     const late = [1, 2, 4, 8, 16].map((entry): LifeRow => ({ entry, age: entry * 1.01, event: 1 }));
     expect(none([...late, { age: 1000, event: 0, entry: 1 }])).toEqual({ none: 'shape-not-bounded' });
@@ -128,7 +168,12 @@ describe('lives that do not make a fit', () => {
   });
 
   it('invalid rows are named', () => {
-    expect(() => none([{ age: 5, event: 1 }, { age: -1, event: 0 }])).toThrow(/age in row 2/);
+    expect(() =>
+      none([
+        { age: 5, event: 1 },
+        { age: -1, event: 0 },
+      ]),
+    ).toThrow(/age in row 2/);
     expect(() => none([{ age: 0, event: 1 }])).toThrow(/age in row 1/);
     expect(() => none([{ age: 5, event: 1, entry: 6 }])).toThrow(/entry in row 1/);
     expect(() => none([{ age: 5, event: 2 as 1 }])).toThrow(/event in row 1/);
@@ -149,11 +194,11 @@ describe('many lives', () => {
     const exact = fitted(livesOf(base.map((r) => ({ ...r, weight: 10 }))))!;
     const condensed = fitted(livesOf(Array.from({ length: 10 }, () => base).flat()))!;
     expect(condensed.failures).toBe(exact.failures);
-    near(condensed.shape, exact.shape, 1e-8);
-    near(condensed.scale, exact.scale, 1e-8);
-    near(condensed.logLikelihood, exact.logLikelihood, 1e-9);
-    near(condensed.shapeError, exact.shapeError, 1e-7);
-    near(condensed.scaleInterval[0], exact.scaleInterval[0], 1e-7);
+    expect(off(condensed.shape, exact.shape)).toBeLessThan(1e-8);
+    expect(off(condensed.scale, exact.scale)).toBeLessThan(1e-8);
+    expect(off(condensed.logLikelihood, exact.logLikelihood)).toBeLessThan(1e-9);
+    expect(off(condensed.shapeError, exact.shapeError)).toBeLessThan(1e-7);
+    expect(off(condensed.scaleInterval[0], exact.scaleInterval[0])).toBeLessThan(1e-7);
   });
 
   it('a million lives give back the law that they were drawn from', () => {
@@ -169,7 +214,7 @@ describe('many lives', () => {
     const fit = fitted(lives)!;
     expect(Math.abs(fit.shape - 1.8)).toBeLessThan(4 * fit.shapeError);
     expect(Math.abs(fit.scale - 3e5)).toBeLessThan(4 * fit.scaleError);
-    near(fit.shape, 1.8, 0.01);
+    expect(off(fit.shape, 1.8)).toBeLessThan(0.01);
   });
 });
 
@@ -209,19 +254,24 @@ describe('intervals and tests over seeded samples', () => {
 
   it('finds how much longer parts of one level live, and agrees with two fits of one shape', () => {
     const random = seeded(6);
-    const list = Array.from({ length: 2000 }, (_, i) => ({ age: weibullDraw(random, 2, i % 2 ? 500 : 800), event: 1 as const }));
+    const list = Array.from({ length: 2000 }, (_, i) => ({
+      age: weibullDraw(random, 2, i % 2 ? 500 : 800),
+      event: 1 as const,
+    }));
     const level = Float64Array.from(list, (_, i) => i % 2);
     const fit = fitAcceleratedLife(livesOf(list), level, 'weibull');
     if ('none' in fit) throw new Error(fit.none);
     expect(Math.abs(Math.log(fit.lifeFactor) - Math.log(500 / 800))).toBeLessThan(4 * fit.slopeError);
     // With every life of one level the covariate says nothing.
-    expect(fitAcceleratedLife(livesOf(list), new Float64Array(2000), 'weibull')).toEqual({ none: 'covariate-does-not-vary' });
-    // Scaling the lives of a level by the factor found makes both levels alike: one Weibull fit has the same likelihood,
-    // but for the change of scale of those lives.
+    expect(fitAcceleratedLife(livesOf(list), new Float64Array(2000), 'weibull')).toEqual({
+      none: 'covariate-does-not-vary',
+    });
+    // Scaling the lives of a level by the factor found makes both levels alike: one Weibull fit has the same
+    // likelihood, but for the change of scale of those lives.
     const rescaled = list.map((r, i) => ({ ...r, age: level[i] ? r.age / fit.lifeFactor : r.age }));
     const single = fitted(livesOf(rescaled))!;
-    near(single.shape, 1 / fit.spread, 1e-6);
-    near(single.logLikelihood - 1000 * fit.slope, fit.logLikelihood, 1e-8);
+    expect(off(single.shape, 1 / fit.spread)).toBeLessThan(1e-6);
+    expect(off(single.logLikelihood - 1000 * fit.slope, fit.logLikelihood)).toBeLessThan(1e-8);
   });
 });
 
@@ -245,7 +295,9 @@ describe('the survival curve and the plot', () => {
     });
     fc.assert(
       fc.property(fc.array(entered, { minLength: 1, maxLength: 60 }), (list) => {
-        const lives = list.map(({ entry, more, event }) => ({ entry, age: entry + more, event })).filter(({ age }) => age > 0);
+        const lives = list
+          .map(({ entry, more, event }) => ({ entry, age: entry + more, event }))
+          .filter(({ age }) => age > 0);
         const steps = kaplanMeier(livesOf(lives));
         steps.age.forEach((age, i) => {
           expect(steps.atRisk[i]).toBe(lives.filter((life) => life.entry < age && life.age >= age).length);
@@ -263,8 +315,8 @@ describe('the survival curve and the plot', () => {
     expect([many[0]!.age, many[49]!.age]).toEqual([1, 1000]);
   });
 
-  // Johnson's adjusted ranks by hand: five units, the second and fourth suspended. Increments (6 − 0)/(1 + 5) = 1, then
-  // (6 − 1)/(1 + 3) = 1.25, then (6 − 2.25)/(1 + 1) = 1.875.
+  // Johnson's adjusted ranks by hand: five units, the second and fourth suspended. Increments (6 − 0)/(1 + 5) =
+  // 1, then (6 − 1)/(1 + 3) = 1.25, then (6 − 2.25)/(1 + 1) = 1.875.
   it('adjusts the ranks for suspensions', () => {
     const lives = livesOf([10, 20, 30, 40, 50].map((age, i) => ({ age, event: i % 2 ? 0 : 1 })));
     const ranks = [1, 2.25, 4.125];

@@ -148,9 +148,14 @@ describe('the outlook of a part', () => {
         expect(p10).toBeLessThanOrEqual(p50);
         expect(p50).toBeLessThanOrEqual(p90);
         expect(p90).toBeLessThanOrEqual(36_525);
-        for (const [quantile, days] of [[0.1, p10], [0.5, p50], [0.9, p90]] as const) {
+        for (const [quantile, days] of [
+          [0.1, p10],
+          [0.5, p50],
+          [0.9, p90],
+        ] as const) {
           const twin = plainDays(model, age, nodes, quantile);
-          // Where one heavy duty node alone decides, the chance is a step and many days answer; then compare chances.
+          // Where one heavy duty node alone decides, the chance is a step and many days answer; then compare
+          // chances.
           if (Math.abs(days - twin) > 0.02 + 2e-3 * twin) {
             expect(plainChance(model, age, nodes, days)).toBeCloseTo(quantile, 3);
           }
@@ -217,7 +222,9 @@ describe('the renewal age', () => {
           }
           expect(best.costRate).toBeCloseTo(costRate(shape, failureCost, best.age), 4);
           expect(costRate(shape, failureCost, best.age * factor)).toBeGreaterThanOrEqual(best.costRate * (1 - 1e-4));
-          expect(best.costRate).toBeLessThanOrEqual((failureCost / weibullMeanRemaining({ shape, scale: 1 }, 0)) * (1 + 1e-9));
+          expect(best.costRate).toBeLessThanOrEqual(
+            (failureCost / weibullMeanRemaining({ shape, scale: 1 }, 0)) * (1 + 1e-9),
+          );
         },
       ),
       { numRuns: 200 },

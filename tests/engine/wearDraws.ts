@@ -1,3 +1,8 @@
+/** Relative difference. */
+export function off(actual: number, expected: number): number {
+  return actual === expected ? 0 : Math.abs(actual - expected) / Math.abs(expected);
+}
+
 /** A seeded generator of numbers above 0 and below 1 (mulberry32). */
 export function seeded(seed: number): () => number {
   let state = seed >>> 0;

@@ -14,28 +14,70 @@ import { describe, expect, it } from 'vitest';
 import { off } from './wearLists.js';
 
 /**
- * Valve seats of 41 diesel engines, each 'end of observation: days at replacement': Nelson & Doganaksoy (1989), Nelson (1995,
- * Technometrics 37); dataset valveSeat of R's survival 3.5-3.
+ * Valve seats of 41 diesel engines, each 'end of observation: days at replacement': Nelson & Doganaksoy (1989),
+ * Nelson (1995, Technometrics 37); dataset valveSeat of R's survival 3.5-3.
  */
 const valveSeats: RepairHistory[] = [
-  '761', '759', '667: 98', '667: 326 653 653', '665', '667: 84', '663: 87', '653: 646', '653: 92', '651',
-  '650: 258 328 377 621', '648: 61 539', '644: 254 276 298 640', '642: 76 538', '641: 635', '649: 349 404 561',
-  '631', '596', '614: 120 479', '582: 323 449', '589: 139 139', '593', '589: 573', '606: 165 408 604',
-  '594: 249', '613: 344 497', '595: 265 586', '389: 166 206 348', '601', '601: 410 581', '611', '608', '587',
-  '603: 367', '585: 202 563 570', '587', '578', '578', '586', '585', '582',
+  '761',
+  '759',
+  '667: 98',
+  '667: 326 653 653',
+  '665',
+  '667: 84',
+  '663: 87',
+  '653: 646',
+  '653: 92',
+  '651',
+  '650: 258 328 377 621',
+  '648: 61 539',
+  '644: 254 276 298 640',
+  '642: 76 538',
+  '641: 635',
+  '649: 349 404 561',
+  '631',
+  '596',
+  '614: 120 479',
+  '582: 323 449',
+  '589: 139 139',
+  '593',
+  '589: 573',
+  '606: 165 408 604',
+  '594: 249',
+  '613: 344 497',
+  '595: 265 586',
+  '389: 166 206 348',
+  '601',
+  '601: 410 581',
+  '611',
+  '608',
+  '587',
+  '603: 367',
+  '585: 202 563 570',
+  '587',
+  '578',
+  '578',
+  '586',
+  '585',
+  '582',
 ].map((line) => {
   const [end, events = ''] = line.split(': ');
   return { end: Number(end), events: events.split(' ').filter(Boolean).map(Number) };
 });
 
-/** Repairs of one system, hours, observed to 1500 h: NIST/SEMATECH e-Handbook, sections 8.2.2.3, 8.2.3.4 and 8.4.5.2. */
+/**
+ * Repairs of one system, hours, observed to 1500 h: NIST/SEMATECH e-Handbook, sections 8.2.2.3, 8.2.3.4 and
+ * 8.4.5.2.
+ */
 const nistSystem: RepairHistory = { events: [5, 40, 43, 175, 389, 712, 747, 795, 1299, 1478], end: 1500 };
 
-/** 27 failures, hours, observed to 300 h: MIL-HDBK-189 (1981), appendix C (attribution read in an open test suite). */
+/**
+ * 27 failures, hours, observed to 300 h: MIL-HDBK-189 (1981), appendix C (attribution read in an open test
+ * suite).
+ */
 const handbookSystem: RepairHistory = {
   events: [
-    2.6, 16.5, 16.5, 17.0, 21.4, 29.1, 33.3, 56.5, 63.1, 70.6, 73.0, 77.7, 93.9, 95.5, 98.1, 101.1, 132.0, 142.2, 147.7, 149.0,
-    167.2, 190.7, 193.0, 198.7, 251.9, 282.5, 286.1,
+    2.6, 16.5, 16.5, 17.0, 21.4, 29.1, 33.3, 56.5, 63.1, 70.6, 73.0, 77.7, 93.9, 95.5, 98.1, 101.1, 132.0, 142.2, 147.7,
+    149.0, 167.2, 190.7, 193.0, 198.7, 251.9, 282.5, 286.1,
   ],
   end: 300,
 };
@@ -53,10 +95,23 @@ describe('41 engines, 48 replacements of valve seats', () => {
   it('mean cumulative function, units at risk', () => {
     const steps = meanCumulative(valveSeats);
     const rows: [number, number, number][] = [
-      [61, 41, 0.0243902], [98, 41, 0.1463415], [139, 41, 0.2195122], [202, 41, 0.2926829], [298, 41, 0.4634146],
-      [377, 41, 0.6585366], [404, 40, 0.6835366], [497, 40, 0.8085366], [573, 40, 0.9585366], [581, 38, 0.9848524],
-      [586, 34, 1.0142641], [604, 22, 1.0597187], [621, 17, 1.1185422], [635, 16, 1.1810422], [640, 16, 1.2435422],
-      [646, 13, 1.3204653], [653, 9, 1.5426875],
+      [61, 41, 0.0243902],
+      [98, 41, 0.1463415],
+      [139, 41, 0.2195122],
+      [202, 41, 0.2926829],
+      [298, 41, 0.4634146],
+      [377, 41, 0.6585366],
+      [404, 40, 0.6835366],
+      [497, 40, 0.8085366],
+      [573, 40, 0.9585366],
+      [581, 38, 0.9848524],
+      [586, 34, 1.0142641],
+      [604, 22, 1.0597187],
+      [621, 17, 1.1185422],
+      [635, 16, 1.1810422],
+      [640, 16, 1.2435422],
+      [646, 13, 1.3204653],
+      [653, 9, 1.5426875],
     ];
     for (const [age, atRisk, mean] of rows) {
       const i = steps.age.indexOf(age);
@@ -71,10 +126,20 @@ describe('41 engines, 48 replacements of valve seats', () => {
     const steps = meanCumulative(valveSeats);
     const error = (age: number) => steps.error[steps.age.indexOf(age)]!;
     const poisson = (age: number) => steps.poissonError[steps.age.indexOf(age)]!;
-    for (const [age, value] of [[202, 0.0789875], [497, 0.1492549], [573, 0.1689581], [621, 0.2075029], [653, 0.3116561]]) {
+    for (const [age, value] of [
+      [202, 0.0789875],
+      [497, 0.1492549],
+      [573, 0.1689581],
+      [621, 0.2075029],
+      [653, 0.3116561],
+    ]) {
       expect(off(error(age!), value!)).toBeLessThan(1e-4);
     }
-    for (const [age, value] of [[202, 0.0844903], [497, 0.1407546], [653, 0.262806]]) {
+    for (const [age, value] of [
+      [202, 0.0844903],
+      [497, 0.1407546],
+      [653, 0.262806],
+    ]) {
       expect(off(poisson(age!), value!)).toBeLessThan(1e-4);
     }
   });
@@ -87,7 +152,11 @@ describe('41 engines, 48 replacements of valve seats', () => {
     expect(off(fit.scale, 553.643)).toBeLessThan(1e-4);
     expect(off(fit.logLikelihood, -346.490299)).toBeLessThan(1e-6);
     expect(off(fit.shapeError, 0.200499)).toBeLessThan(1e-4);
-    for (const [age, mean] of [[200, 0.2404951], [400, 0.6344854], [600, 1.1191165]] as const) {
+    for (const [age, mean] of [
+      [200, 0.2404951],
+      [400, 0.6344854],
+      [600, 1.1191165],
+    ] as const) {
       expect(off((age / fit.scale) ** fit.shape, mean)).toBeLessThan(1e-4);
     }
     expect(off(fit.steady.logLikelihood, -348.952593)).toBeLessThan(1e-6);

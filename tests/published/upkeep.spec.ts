@@ -15,7 +15,13 @@ const rule: TaskRule = {
   graceDays: 0,
 };
 
-function due(task: TaskRule, basis: TaskBasis, timeZone: string, today: CivilDate, regimeMonths: number | null): DueItem {
+function due(
+  task: TaskRule,
+  basis: TaskBasis,
+  timeZone: string,
+  today: CivilDate,
+  regimeMonths: number | null,
+): DueItem {
   const item = nextDue(task, basis, { timeZone, today, regimeMonths, duty: null });
   if ('none' in item) throw new Error(item.none);
   return item;
@@ -32,10 +38,15 @@ function occurrences(first: CivilDate, months: number, count: number, timeZone: 
   return dates;
 }
 
-/** Several such rules together, in order, from a day on: what a list of BYMONTHDAY or BYMONTH says in one rule. */
+/**
+ * Several such rules together, in order, from a day on: what a list of BYMONTHDAY or BYMONTH says in one rule.
+ */
 function together(firsts: CivilDate[], months: number, from: CivilDate, count: number, timeZone: string): CivilDate[] {
   const dates = firsts.flatMap((first) => occurrences(first, months, count + 3, timeZone));
-  return [...new Set(dates)].filter((date) => date >= from).sort().slice(0, count);
+  return [...new Set(dates)]
+    .filter((date) => date >= from)
+    .sort()
+    .slice(0, count);
 }
 
 /** The reference library's expansion of a rule. */
@@ -44,8 +55,8 @@ function expansion(text: string, start: CivilDate, count: number): CivilDate[] {
   return rrule.all((_, i) => i < count).map((date) => date.toISOString().slice(0, 10));
 }
 
-// The machine's zone must not matter, so everything here runs under several, west and east of Greenwich, among them one
-// whose clocks change at midnight (Santiago) and one that is 14 hours ahead (Kiritimati).
+// The machine's zone must not matter, so everything here runs under several, west and east of Greenwich, among
+// them one whose clocks change at midnight (Santiago) and one that is 14 hours ahead (Kiritimati).
 const machineZones = ['UTC', 'America/New_York', 'America/Santiago', 'Asia/Kolkata', 'Pacific/Kiritimati'];
 
 describe.each(machineZones)('with the machine in %s', (machineZone) => {
@@ -60,12 +71,15 @@ describe.each(machineZones)('with the machine in %s', (machineZone) => {
 
   it('really is there', () => {
     expect(new Date(2026, 0, 1).getTimezoneOffset()).toBe(
-      { UTC: 0, 'America/New_York': 300, 'America/Santiago': 180, 'Asia/Kolkata': -330, 'Pacific/Kiritimati': -840 }[machineZone],
+      { UTC: 0, 'America/New_York': 300, 'America/Santiago': 180, 'Asia/Kolkata': -330, 'Pacific/Kiritimati': -840 }[
+        machineZone
+      ],
     );
   });
 
-  // RFC 5545 section 3.8.5.3: those of its examples that months on fixed dates can say. DTSTART is in America/New_York
-  // there. The dates are the RFC's (from memory), and those that rrule 2.8.1 and python-dateutil both give.
+  // RFC 5545 section 3.8.5.3: those of its examples that months on fixed dates can say. DTSTART is in
+  // America/New_York there. The dates are the RFC's (from memory), and those that rrule 2.8.1 and
+  // python-dateutil both give.
   const examples: { text: string; start: CivilDate; firsts: CivilDate[]; months: number; dates: string }[] = [
     {
       text: 'FREQ=MONTHLY;BYMONTHDAY=2,15',
@@ -126,13 +140,15 @@ describe.each(machineZones)('with the machine in %s', (machineZone) => {
     for (const day of ['01', '15', '28']) {
       for (const months of [1, 2, 3, 5, 6, 12, 18, 60]) {
         const start = `2023-03-${day}`;
-        expect(occurrences(start, months, 40, 'Europe/Berlin')).toEqual(expansion(`FREQ=MONTHLY;INTERVAL=${months}`, start, 40));
+        expect(occurrences(start, months, 40, 'Europe/Berlin')).toEqual(
+          expansion(`FREQ=MONTHLY;INTERVAL=${months}`, start, 40),
+        );
       }
     }
   });
 
-  // RFC 5545: "invalid dates ... MUST be ignored", so February goes without. An inspection must not: ours moves to the
-  // last day of the month, and returns to the day it was set to afterwards.
+  // RFC 5545: "invalid dates ... MUST be ignored", so February goes without. An inspection must not: ours moves
+  // to the last day of the month, and returns to the day it was set to afterwards.
   it('never leaves a short month out, where a recurrence rule does', () => {
     expect(expansion('FREQ=MONTHLY;INTERVAL=3', '2024-11-30', 6).join(' ')).toBe(
       '2024-11-30 2025-05-30 2025-08-30 2025-11-30 2026-05-30 2026-08-30',
@@ -153,8 +169,8 @@ describe.each(machineZones)('with the machine in %s', (machineZone) => {
     );
   });
 
-  // The German workplace rule ASR A1.7 section 10 (read in pages that quote it): recurring test, should be at least once a
-  // year; shorter after harsh or intensive use. Confirm against local rules.
+  // The German workplace rule ASR A1.7 section 10 (read in pages that quote it): recurring test, should be at
+  // least once a year; shorter after harsh or intensive use. Confirm against local rules.
   it('a yearly safety inspection is due a year after the last, and overdue the day after', () => {
     const task: TaskRule = { ...rule, intervalMonths: 24, safety: true };
     const basis: TaskBasis = { kind: 'completion', on: '2025-06-10', lifetimeCycles: 0 };
@@ -164,8 +180,8 @@ describe.each(machineZones)('with the machine in %s', (machineZone) => {
     expect(due(task, basis, 'Europe/Berlin', '2026-06-11', 12).overdue).toBe(true);
   });
 
-  // The French order of 21 December 1993 on doors and gates (read: maintenance visit at least every six months; the number
-  // of the article from memory). Confirm against local rules.
+  // The French order of 21 December 1993 on doors and gates (read: maintenance visit at least every six months;
+  // the number of the article from memory). Confirm against local rules.
   it('a regime of six months tightens a longer interval and leaves a shorter one', () => {
     const basis: TaskBasis = { kind: 'completion', on: '2025-08-31', lifetimeCycles: 0 };
     const yearly: TaskRule = { ...rule, safety: true };

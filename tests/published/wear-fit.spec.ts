@@ -1,4 +1,12 @@
-import { compareLaws, fitAcceleratedLife, fitWeibull, kaplanMeier, lifeAtShare, livesOf, medianRank } from '@lintel/engine';
+import {
+  compareLaws,
+  fitAcceleratedLife,
+  fitWeibull,
+  kaplanMeier,
+  lifeAtShare,
+  livesOf,
+  medianRank,
+} from '@lintel/engine';
 import type { LifeRow, Lives, WeibullFit } from '@lintel/engine';
 import { describe, expect, it } from 'vitest';
 import {
@@ -11,8 +19,8 @@ import {
   shockAbsorbers,
 } from './wearLists.js';
 
-// Figures without a printed source were computed with R 4.2.2 and its package survival 3.5-3 (survreg, survfit) or, for
-// truncated lives, by maximising the conditional likelihood there.
+// Figures without a printed source were computed with R 4.2.2 and its package survival 3.5-3 (survreg, survfit)
+// or, for truncated lives, by maximising the conditional likelihood there.
 
 function fitted(lives: Lives): WeibullFit {
   const fit = fitWeibull(lives);
@@ -26,12 +34,13 @@ function compared(lives: Lives) {
   return comparison;
 }
 
-function expectInterval(actual: [number, number], low: number, high: number): void {
-  expect(off(actual[0], low)).toBeLessThan(1e-3);
-  expect(off(actual[1], high)).toBeLessThan(1e-3);
+/** The greater relative difference of two bounds. */
+function apart(actual: [number, number], low: number, high: number): number {
+  return Math.max(off(actual[0], low), off(actual[1], high));
 }
 
-// The handbook prints shape 1.7208, scale 606.5280 (not fully converged), ln L 75.135 without its sign, AIC 154.27.
+// The handbook prints shape 1.7208, scale 606.5280 (not fully converged), ln L 75.135 without its sign, AIC
+// 154.27.
 describe('20 units of the NIST handbook, section 8.4.1.3', () => {
   const fit = fitted(nistUnits);
 
@@ -54,8 +63,8 @@ describe('20 units of the NIST handbook, section 8.4.1.3', () => {
   });
 
   it('likelihood-ratio intervals', () => {
-    expectInterval(fit.shapeInterval, 0.905645, 2.885738);
-    expectInterval(fit.scaleInterval, 437.5567, 1118.8776);
+    expect(apart(fit.shapeInterval, 0.905645, 2.885738)).toBeLessThan(1e-3);
+    expect(apart(fit.scaleInterval, 437.5567, 1118.8776)).toBeLessThan(1e-3);
   });
 
   it('ages by which a share has failed, with intervals', () => {
@@ -68,12 +77,12 @@ describe('20 units of the NIST handbook, section 8.4.1.3', () => {
     for (const [share, age, low, high] of rows) {
       const life = lifeAtShare(fit, share);
       expect(off(life.age, age)).toBeLessThan(1e-5);
-      expectInterval(life.interval, low, high);
+      expect(apart(life.interval, low, high)).toBeLessThan(1e-3);
     }
     expect(off(lifeAtShare(fit, 0.9).age, 984.7897)).toBeLessThan(1e-5);
     expect(off(lifeAtShare(fit, 0.1).error, 56.1263)).toBeLessThan(1e-3);
     expect(fit.b10).toBe(lifeAtShare(fit, 0.1).age);
-    expectInterval(fit.b50Interval, 340.207, 706.248);
+    expect(apart(fit.b50Interval, 340.207, 706.248)).toBeLessThan(1e-3);
   });
 
   it('against the lognormal and exponential laws (printed: AIC 154.27, 154.39)', () => {
@@ -91,8 +100,14 @@ describe('20 units of the NIST handbook, section 8.4.1.3', () => {
     const steps = kaplanMeier(nistUnits);
     expect([...steps.age]).toEqual([54, 187, 216, 240, 244, 335, 361, 373, 375, 386]);
     steps.survival.forEach((value, i) => expect(value).toBeCloseTo(0.95 - 0.05 * i, 6));
-    const errors: [number, number][] = [[54, 0.048734], [216, 0.0798436], [335, 0.1024695], [386, 0.1118034]];
-    for (const [age, error] of errors) expect(Math.abs(steps.error[steps.age.indexOf(age)]! - error)).toBeLessThan(1e-6);
+    const errors: [number, number][] = [
+      [54, 0.048734],
+      [216, 0.0798436],
+      [335, 0.1024695],
+      [386, 0.1118034],
+    ];
+    for (const [age, error] of errors)
+      expect(Math.abs(steps.error[steps.age.indexOf(age)]! - error)).toBeLessThan(1e-6);
   });
 });
 
@@ -107,10 +122,10 @@ describe('23 ball bearings (Lieblein & Zelen 1956)', () => {
     expect(off(fit.shapeError, 0.328687)).toBeLessThan(1e-4);
     expect(off(fit.scaleError, 8.600446)).toBeLessThan(1e-4);
     expect(off(fit.b10, 28.069414)).toBeLessThan(1e-6);
-    expectInterval(fit.b10Interval, 18.0601, 43.6261);
+    expect(apart(fit.b10Interval, 18.0601, 43.6261)).toBeLessThan(1e-3);
     expect(off(fit.b50, 68.777413)).toBeLessThan(1e-6);
-    expectInterval(fit.shapeInterval, 1.504146, 2.791535);
-    expectInterval(fit.scaleInterval, 65.6991, 100.8754);
+    expect(apart(fit.shapeInterval, 1.504146, 2.791535)).toBeLessThan(1e-3);
+    expect(apart(fit.scaleInterval, 65.6991, 100.8754)).toBeLessThan(1e-3);
   });
 
   it.each([
@@ -174,8 +189,8 @@ describe('38 shock absorbers (Meeker & Escobar 1998, table C.2)', () => {
     expect(off(fit.shapeError, 0.730818)).toBeLessThan(1e-4);
     expect(off(fit.scaleError, 3046.023)).toBeLessThan(1e-4);
     expect(off(fit.b10, 13_600.035)).toBeLessThan(1e-6);
-    expectInterval(fit.b10Interval, 10_221.8, 18_094.7);
-    expectInterval(fit.shapeInterval, 1.89853, 4.77139);
+    expect(apart(fit.b10Interval, 10_221.8, 18_094.7)).toBeLessThan(1e-3);
+    expect(apart(fit.shapeInterval, 1.89853, 4.77139)).toBeLessThan(1e-3);
   });
 
   it('one mode at a time, the other as suspensions', () => {
@@ -193,8 +208,17 @@ describe('38 shock absorbers (Meeker & Escobar 1998, table C.2)', () => {
   it('survival curve', () => {
     const steps = kaplanMeier(ofMode(1, 2));
     const curve: [number, number][] = [
-      [6700, 0.973684], [9120, 0.945046], [12200, 0.908698], [13150, 0.870836], [14300, 0.827294], [17520, 0.783752],
-      [20100, 0.71844], [20900, 0.628635], [22700, 0.53883], [26510, 0.431064], [27490, 0.287376],
+      [6700, 0.973684],
+      [9120, 0.945046],
+      [12200, 0.908698],
+      [13150, 0.870836],
+      [14300, 0.827294],
+      [17520, 0.783752],
+      [20100, 0.71844],
+      [20900, 0.628635],
+      [22700, 0.53883],
+      [26510, 0.431064],
+      [27490, 0.287376],
     ];
     expect([...steps.age]).toEqual(curve.map(([km]) => km));
     curve.forEach(([, value], i) => expect(Math.abs(steps.survival[i]! - value)).toBeLessThan(1e-6));
@@ -222,7 +246,9 @@ describe('70 generator fans (Nelson 1982, table 1.1)', () => {
 
 describe('covariates', () => {
   it('insulating fluid by ln(kilovolt): 41 units, none suspended (Nelson 1972)', () => {
-    const rows = Object.entries(insulatingFluid).flatMap(([kv, times]) => times.map((age) => ({ kv: Number(kv), age })));
+    const rows = Object.entries(insulatingFluid).flatMap(([kv, times]) =>
+      times.map((age) => ({ kv: Number(kv), age })),
+    );
     expect(rows.length).toBe(41);
     const fit = fitAcceleratedLife(
       livesOf(rows.map(({ age }) => ({ age, event: 1 }))),
@@ -242,20 +268,23 @@ describe('covariates', () => {
   it.each([
     ['weibull', -13.353003, 9723.879, 0.325444, 696.246, -146.3],
     ['lognormal', -13.857504, 9924.859, 0.596787, 1005.243, -148.5],
-  ] as const)('motorettes by 1/kelvin, many suspended, %s (Nelson & Hahn 1972)', (law, intercept, slope, spread, error, lnL) => {
-    expect(motorettes.length).toBe(40);
-    const fit = fitAcceleratedLife(
-      livesOf(motorettes.map(({ row }) => row)),
-      Float64Array.from(motorettes, ({ celsius }) => 1 / (celsius + 273.15)),
-      law,
-    );
-    if ('none' in fit) throw new Error(fit.none);
-    expect(off(fit.intercept, intercept)).toBeLessThan(1e-4);
-    expect(off(fit.slope, slope)).toBeLessThan(1e-4);
-    expect(off(fit.spread, spread)).toBeLessThan(1e-4);
-    expect(off(fit.slopeError, error)).toBeLessThan(1e-4);
-    expect(Math.abs(fit.logLikelihood - lnL)).toBeLessThan(0.05);
-  });
+  ] as const)(
+    'motorettes by 1/kelvin, many suspended, %s (Nelson & Hahn 1972)',
+    (law, intercept, slope, spread, error, lnL) => {
+      expect(motorettes.length).toBe(40);
+      const fit = fitAcceleratedLife(
+        livesOf(motorettes.map(({ row }) => row)),
+        Float64Array.from(motorettes, ({ celsius }) => 1 / (celsius + 273.15)),
+        law,
+      );
+      if ('none' in fit) throw new Error(fit.none);
+      expect(off(fit.intercept, intercept)).toBeLessThan(1e-4);
+      expect(off(fit.slope, slope)).toBeLessThan(1e-4);
+      expect(off(fit.spread, spread)).toBeLessThan(1e-4);
+      expect(off(fit.slopeError, error)).toBeLessThan(1e-4);
+      expect(Math.abs(fit.logLikelihood - lnL)).toBeLessThan(0.05);
+    },
+  );
 });
 
 // Bénard & Bos-Levenbach (1953), from memory.

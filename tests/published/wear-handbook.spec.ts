@@ -30,7 +30,9 @@ describe('replacement with minimal repair in between', () => {
   });
 
   it('none without wear-out', () => {
-    expect(minimalRepairAge({ shape: 1, scale: 1, replacementCost: 2, repairCost: 1 })).toEqual({ none: 'no-wear-out' });
+    expect(minimalRepairAge({ shape: 1, scale: 1, replacementCost: 2, repairCost: 1 })).toEqual({
+      none: 'no-wear-out',
+    });
   });
 });
 
@@ -54,8 +56,9 @@ describe('rolling bearings', () => {
     expect(off(need, 3211)).toBeLessThan(5e-4);
   });
 
-  // Ibid., example 11-3: load 413 lbf with an application factor of 1.2, 540 million revolutions, reliability 0.99. The
-  // problem statement was read; 6689.474 follows with ln(1/R), the book's 6696 with 1 − R in its place.
+  // Ibid., example 11-3: load 413 lbf with an application factor of 1.2, 540 million revolutions, reliability
+  // 0.99. The problem statement was read; 6689.474 follows with ln(1/R), the book's 6696 with 1 − R in its
+  // place.
   it('the same with a reliability of 0.99', () => {
     const need = { kind: 'ball', load: 1.2 * 413, millionRevolutions: 540 } as const;
     expect(off(requiredBearingRating({ ...need, reliability: 0.99 }), 6689.474)).toBeLessThan(1e-5);
@@ -104,8 +107,8 @@ describe('roller chain', () => {
     expect(Math.abs(chainElongation({ length: 24.72, pitches: 24, pitch: 1 }) - 3)).toBeLessThan(1e-9);
   });
 
-  // Inverse prediction after Fieller (1954): at each bound the confidence limit of the line, from R's textbook formula, is
-  // the limit itself. t(0.975; 3 degrees) = 3.182446 (any table).
+  // Inverse prediction after Fieller (1954): at each bound the confidence limit of the line, from R's textbook
+  // formula, is the limit itself. t(0.975; 3 degrees) = 3.182446 (any table).
   it('projected cycles at the limit lie where the confidence band crosses it', () => {
     const points = [
       [20_000, 0.31],
@@ -119,7 +122,10 @@ describe('roller chain', () => {
     const [meanX, meanY] = [108_000, 1.194];
     const square = points.reduce((sum, p) => sum + (p.cycles - meanX) ** 2, 0);
     const slope = points.reduce((sum, p) => sum + (p.cycles - meanX) * (p.elongationPercent - meanY), 0) / square;
-    const residual = points.reduce((sum, p) => sum + (p.elongationPercent - meanY - slope * (p.cycles - meanX)) ** 2, 0);
+    const residual = points.reduce(
+      (sum, p) => sum + (p.elongationPercent - meanY - slope * (p.cycles - meanX)) ** 2,
+      0,
+    );
     const band = (x: number) => 3.182446 * Math.sqrt((residual / 3) * (1 / 5 + (x - meanX) ** 2 / square));
     expect(off(meanY + slope * (answer.cyclesAtLimit - meanX), 3)).toBeLessThan(1e-9);
     const [low, high] = answer.interval;
@@ -138,7 +144,8 @@ describe('roller chain', () => {
   });
 });
 
-// ISO 13849-1: the formulas read in several pages, the example of annex C.4.3 and the B10_D figures from memory.
+// ISO 13849-1: the formulas read in several pages, the example of annex C.4.3 and the B10_D figures from
+// memory.
 describe('safety components', () => {
   it('the example of annex C: a valve worked every 5 s, 16 h on 220 days a year', () => {
     const operations = operationsPerYear({ days: 220, hours: 16, cycleSeconds: 5 });
@@ -178,11 +185,34 @@ describe('safety components', () => {
 
   it('bands of time, coverage and performance (tables 5, 6 and 3, read)', () => {
     expect([2.99, 3, 9.99, 10, 29.9, 30, 100].map(timeBand)).toEqual([
-      'not-acceptable', 'low', 'low', 'medium', 'medium', 'high', 'high',
+      'not-acceptable',
+      'low',
+      'low',
+      'medium',
+      'medium',
+      'high',
+      'high',
     ]);
-    expect([59.9, 60, 89.9, 90, 98.9, 99].map(coverageBand)).toEqual(['none', 'low', 'low', 'medium', 'medium', 'high']);
+    expect([59.9, 60, 89.9, 90, 98.9, 99].map(coverageBand)).toEqual([
+      'none',
+      'low',
+      'low',
+      'medium',
+      'medium',
+      'high',
+    ]);
     expect([1e-4, 1e-5, 9.9e-6, 3e-6, 2.9e-6, 1e-6, 9e-7, 1e-7, 9e-8, 1e-8, 9e-9].map(performanceLevel)).toEqual([
-      'none', 'a', 'b', 'b', 'c', 'c', 'd', 'd', 'e', 'e', 'none',
+      'none',
+      'a',
+      'b',
+      'b',
+      'c',
+      'c',
+      'd',
+      'd',
+      'e',
+      'e',
+      'none',
     ]);
   });
 });

@@ -19,8 +19,8 @@ function certain(shape: number, scale: number) {
   });
 }
 
-// Residual life of the law fitted to the 20 units of NIST/SEMATECH e-Handbook of Statistical Methods, section 8.4.1.3;
-// the residual quantities were recomputed with R 4.2.2 (stats::pweibull, integrate).
+// Residual life of the law fitted to the 20 units of NIST/SEMATECH e-Handbook of Statistical Methods, section
+// 8.4.1.3; the residual quantities were recomputed with R 4.2.2 (stats::pweibull, integrate).
 describe('residual life given survival', () => {
   const life = { shape: 1.720797261, scale: 606.527558 };
   const rows = [
@@ -72,8 +72,8 @@ describe('against a reference library', () => {
   });
 });
 
-// Optimal age replacement: Barlow & Proschan, Mathematical Theory of Reliability (1965). The table of T*/scale was computed
-// from their condition h(T)·∫R + R = c_f/(c_f − c_p) with R 4.2.2.
+// Optimal age replacement: Barlow & Proschan, Mathematical Theory of Reliability (1965). The table of T*/scale
+// was computed from their condition h(T)·∫R + R = c_f/(c_f − c_p) with R 4.2.2.
 describe('age replacement', () => {
   const ratios = [2, 3, 5, 10, 20, 50];
   const table: [number, number[]][] = [

@@ -11,9 +11,10 @@ export interface EventRate {
 }
 
 /**
- * Rate of events over an exposure (cycles, hours, doors × days), with the exact Poisson interval (Garwood 1936): by χ² with
- * twice as many degrees as events below, and two more above; without the two more if the observation ended with an event.
- * O(1). @throws RangeError naming the field, unless `events` is a whole number and `exposure` above 0.
+ * Rate of events over an exposure (cycles, hours, doors × days), with the exact Poisson interval (Garwood
+ * 1936): by χ² with twice as many degrees as events below, and two more above; without the two more if the
+ * observation ended with an event. O(1). @throws RangeError naming the field, unless `events` is a whole number
+ * and `exposure` above 0.
  */
 export function eventRate(
   events: number,
@@ -21,7 +22,8 @@ export function eventRate(
   confidence = 0.95,
   ended: 'by-time' | 'by-event' = 'by-time',
 ): EventRate {
-  if (!(Number.isInteger(events) && events >= 0)) throw new RangeError(`events must be a whole number, not ${events}`);
+  if (!(Number.isInteger(events) && events >= 0))
+    throw new RangeError(`events must be a whole number, not ${events}`);
   if (!(exposure > 0 && exposure < Infinity)) throw new RangeError(`exposure must be above 0, not ${exposure}`);
   const tail = (1 - confidence) / 2;
   const degrees = 2 * events;

@@ -11,8 +11,9 @@ export interface LogLinearFit {
 }
 
 /**
- * Log-linear process by maximum likelihood, a second opinion on a power law's trend: given the growth g the level follows, and
- * g is where Σ t equals the events times the mean age that the process expects. O(events + units) a step.
+ * Log-linear process by maximum likelihood, a second opinion on a power law's trend: given the growth g the
+ * level follows, and g is where Σ t equals the events times the mean age that the process expects. O(events +
+ * units) a step.
  * @throws RangeError as `checkHistories`.
  */
 export function fitLogLinear(histories: readonly RepairHistory[]): LogLinearFit | NoTrend {
@@ -29,7 +30,8 @@ export function fitLogLinear(histories: readonly RepairHistory[]): LogLinearFit 
       const near = Math.abs(g * t) < 1e-4;
       const mass = near ? t * (1 + (g * t) / 2) : Math.expm1(g * t) / g;
       total += mass * Math.exp(-Math.max(0, g));
-      moment += (near ? t * t * (0.5 + (g * t) / 3) : (t * Math.exp(g * t) - mass) / g) * Math.exp(-Math.max(0, g));
+      moment +=
+        (near ? t * t * (0.5 + (g * t) / 3) : (t * Math.exp(g * t) - mass) / g) * Math.exp(-Math.max(0, g));
     }
     return { total, mean: moment / total };
   };

@@ -5,7 +5,10 @@ import type { LifePoints } from '../wear/lifePoints.js';
 import { checkHistories } from './checkHistories.js';
 import type { RepairHistory } from './types.js';
 
-/** Expected events of a unit by age t: (t/scale)^shape. Shape above 1: more and more often; below 1: less and less. */
+/**
+ * Expected events of a unit by age t: (t/scale)^shape. Shape above 1: more and more often; below 1: less and
+ * less.
+ */
 export interface PowerLawFit {
   shape: number;
   scale: number;
@@ -24,9 +27,10 @@ export interface NoTrend {
 }
 
 /**
- * Power-law (Crow–AMSAA, MIL-HDBK-189) process over units observed for different times, by maximum likelihood. Its likelihood
- * is that of Weibull lives in which the ends of observation take the place of all ages and the events that of the failures,
- * so the same fit does it. O(events + units). @throws RangeError as `checkHistories`.
+ * Power-law (Crow–AMSAA, MIL-HDBK-189) process over units observed for different times, by maximum likelihood.
+ * Its likelihood is that of Weibull lives in which the ends of observation take the place of all ages and the
+ * events that of the failures, so the same fit does it. O(events + units). @throws RangeError as
+ * `checkHistories`.
  */
 export function fitPowerLaw(histories: readonly RepairHistory[], confidence = 0.95): PowerLawFit | NoTrend {
   checkHistories(histories);

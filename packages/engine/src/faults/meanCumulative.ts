@@ -20,9 +20,9 @@ export interface CumulativeSteps {
 }
 
 /**
- * Mean number of repairs of a unit against age, from many units observed for different times (Nelson 1995): each step adds
- * the events at an age over the units then under observation; one whose observation ends at that age still counts.
- * O(n log n) over events and units. @throws RangeError as `checkHistories`.
+ * Mean number of repairs of a unit against age, from many units observed for different times (Nelson 1995):
+ * each step adds the events at an age over the units then under observation; one whose observation ends at that
+ * age still counts. O(n log n) over events and units. @throws RangeError as `checkHistories`.
  */
 export function meanCumulative(histories: readonly RepairHistory[], confidence = 0.95): CumulativeSteps {
   checkHistories(histories);
@@ -31,13 +31,14 @@ export function meanCumulative(histories: readonly RepairHistory[], confidence =
     .sort((a, b) => a.age - b.age);
   const order = histories.map((_, unit) => unit).sort((a, b) => histories[a]!.end - histories[b]!.end);
   const deviate = normalQuantile(0.5 + confidence / 2, 0, 1);
-  // The robust variance is Σ over units of (own events / n − mean events / n)², each sum up to the age or the unit's end.
-  // Own sums change only with own events, the other sum is one for all units still observed: so sums of squares suffice.
+  // The robust variance is Σ over units of (own events / n − mean events / n)², each sum up to the age or the
+  // unit's end. Own sums change only with own events, the other sum is one for all units still observed: so
+  // sums of squares suffice.
   const own = new Float64Array(histories.length);
   let [count, sum, squares, ended] = [histories.length, 0, 0, 0];
   let [expected, mean, poisson] = [0, 0, 0];
   const rows: number[][] = [];
-  for (let k = 0, gone = 0; k < events.length; ) {
+  for (let k = 0, gone = 0; k < events.length;) {
     const at = events[k]!.age;
     for (; gone < order.length && histories[order[gone]!]!.end < at; gone++) {
       const value = own[order[gone]!]!;

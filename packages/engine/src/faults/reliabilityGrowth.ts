@@ -21,8 +21,8 @@ export interface GrowthEstimate {
 }
 
 /**
- * Growth of one unit's reliability: power law with its closed form, unit observed until a fixed time. Fewer than three events
- * say too little. O(n log n). @throws RangeError as `checkHistories`.
+ * Growth of one unit's reliability: power law with its closed form, unit observed until a fixed time. Fewer
+ * than three events say too little. O(n log n). @throws RangeError as `checkHistories`.
  */
 export function reliabilityGrowth(history: RepairHistory, confidence = 0.8): GrowthEstimate | NoTrend {
   checkHistories([history]);

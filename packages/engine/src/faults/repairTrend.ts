@@ -20,11 +20,15 @@ export interface RepairTrend {
 export const TREND_CHANCE = 0.05;
 /** With fewer events the test's normal law is too rough (common practice, no source). */
 export const LEAST_EVENTS_FOR_TREND = 4;
-/** With fewer events a trend would hardly show, so that none seen is no evidence of none (common practice, no source). */
+/**
+ * With fewer events a trend would hardly show, so that none seen is no evidence of none (common practice, no
+ * source).
+ */
 export const LEAST_EVENTS_FOR_STEADY = 8;
 
 /**
- * Is a door, or a pool of doors, getting worse? Laplace's test decides, the power law says how fast. O(events + units).
+ * Is a door, or a pool of doors, getting worse? Laplace's test decides, the power law says how fast. O(events +
+ * units).
  * @throws RangeError as `checkHistories`.
  */
 export function repairTrend(histories: readonly RepairHistory[]): RepairTrend {

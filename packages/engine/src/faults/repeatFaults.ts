@@ -20,8 +20,8 @@ export interface RepeatFaults {
 }
 
 /**
- * After which repairs did the same code show again on the same door within `withinDays`? A fault at the very instant of the
- * repair is the one that was repaired. O(n log n).
+ * After which repairs did the same code show again on the same door within `withinDays`? A fault at the very
+ * instant of the repair is the one that was repaired. O(n log n).
  */
 export function repeatFaults(
   faults: readonly CodedEvent[],

@@ -4,9 +4,10 @@ import { checkHistories } from './checkHistories.js';
 import type { RepairHistory } from './types.js';
 
 /**
- * Laplace's test of a trend, units observed for fixed times, given how many events each had: if the rate is steady, events
- * fall evenly over each unit's time, and z = (Σ t − Σ nᵢ Tᵢ/2) / √(Σ nᵢ Tᵢ²/12) is about standard normal. Above 0: more of
- * them late, getting worse. `pValue` is two-sided. Null without an event. O(events). @throws RangeError as `checkHistories`.
+ * Laplace's test of a trend, units observed for fixed times, given how many events each had: if the rate is
+ * steady, events fall evenly over each unit's time, and z = (Σ t − Σ nᵢ Tᵢ/2) / √(Σ nᵢ Tᵢ²/12) is about
+ * standard normal. Above 0: more of them late, getting worse. `pValue` is two-sided. Null without an event.
+ * O(events). @throws RangeError as `checkHistories`.
  */
 export function laplaceTest(histories: readonly RepairHistory[]): { z: number; pValue: number } | null {
   checkHistories(histories);
@@ -21,8 +22,9 @@ export function laplaceTest(histories: readonly RepairHistory[]): { z: number; p
 }
 
 /**
- * The trend test of MIL-HDBK-189, pooled: 2 Σ ln(Tᵢ/t) is χ² with twice as many degrees as events if the rate is steady.
- * `below` is the chance of less: near 0 when getting worse, near 1 when getting better. Null without an event. O(events).
+ * The trend test of MIL-HDBK-189, pooled: 2 Σ ln(Tᵢ/t) is χ² with twice as many degrees as events if the rate
+ * is steady. `below` is the chance of less: near 0 when getting worse, near 1 when getting better. Null without
+ * an event. O(events).
  * @throws RangeError as `checkHistories`.
  */
 export function logRatioTest(
@@ -38,8 +40,8 @@ export function logRatioTest(
 }
 
 /**
- * Reversals among the times between one unit's events: how many pairs have the later time the longer. Half of the pairs if
- * the rate is steady, more when getting better. O(n²).
+ * Reversals among the times between one unit's events: how many pairs have the later time the longer. Half of
+ * the pairs if the rate is steady, more when getting better. O(n²).
  */
 export function reverseArrangements(between: readonly number[]): { reversals: number; pairs: number } {
   let reversals = 0;

@@ -1,6 +1,6 @@
 /**
- * Repairs or faults of one unit (a door, a fleet's engine), observed from age 0 to `end`. Ages in any one unit: days in
- * service, cycles, hours.
+ * Repairs or faults of one unit (a door, a fleet's engine), observed from age 0 to `end`. Ages in any one unit:
+ * days in service, cycles, hours.
  */
 export interface RepairHistory {
   /** Ages at the events, above 0 and up to `end`, in any order. */

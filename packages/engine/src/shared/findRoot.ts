@@ -1,9 +1,9 @@
 const MAX_STEPS = 200;
 
 /**
- * A root of `f` between `low` and `high`, where it has opposite signs: false position with the idle end's value reduced
- * (Anderson & Björck 1973), a halving every third step so that the bracket surely shrinks. To `precision` in the argument.
- * `fLow` and `fHigh` are the values at the ends, if known already.
+ * A root of `f` between `low` and `high`, where it has opposite signs: false position with the idle end's value
+ * reduced (Anderson & Björck 1973), a halving every third step so that the bracket surely shrinks. To
+ * `precision` in the argument. `fLow` and `fHigh` are the values at the ends, if known already.
  */
 export function findRoot(
   f: (x: number) => number,

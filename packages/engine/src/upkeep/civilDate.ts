@@ -4,7 +4,8 @@ import type { CivilDate } from './types.js';
 const PATTERN = /^(\d{4})-(\d{2})-(\d{2})$/;
 
 /**
- * A civil date as the library's UTC midnight, so that neither the machine's zone nor any clock change can touch it.
+ * A civil date as the library's UTC midnight, so that neither the machine's zone nor any clock change can touch
+ * it.
  * @throws RangeError naming `field`, unless the text is `YYYY-MM-DD` and a day of the calendar.
  */
 export function parseCivilDate(text: CivilDate, field: string): UTCDate {

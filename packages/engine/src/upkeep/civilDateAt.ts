@@ -14,10 +14,12 @@ const LAST_WEEK = Math.floor(Date.UTC(9999, 0, 1) / WEEK_MS);
 const zones = new Map<string, Zone>();
 
 /**
- * The date that calendars at a place show at an instant (milliseconds since 1970-01-01T00:00Z), Gregorian, in an IANA zone.
+ * The date that calendars at a place show at an instant (milliseconds since 1970-01-01T00:00Z), Gregorian, in
+ * an IANA zone.
  *
- * A nightly run asks hundreds of thousands of times, so the offset is kept for every week at whose two ends it is the same: no
- * zone leaves its offset and comes back to it within a week (a test tries them all). In other weeks the formatter is asked.
+ * A nightly run asks hundreds of thousands of times, so the offset is kept for every week at whose two ends it
+ * is the same: no zone leaves its offset and comes back to it within a week (a test tries them all). In other
+ * weeks the formatter is asked.
  * @throws RangeError naming the zone or the instant, if either is not valid.
  */
 export function civilDateAt(instantMs: number, timeZone: string): CivilDate {
@@ -47,14 +49,18 @@ type LocalPart = 'year' | 'month' | 'day' | 'hour' | 'minute' | 'second';
 
 function localParts(format: Intl.DateTimeFormat, instantMs: number): Record<LocalPart, string> {
   const parts = { year: '', month: '', day: '', hour: '', minute: '', second: '' };
-  for (const { type, value } of format.formatToParts(instantMs)) if (type in parts) parts[type as LocalPart] = value;
+  for (const { type, value } of format.formatToParts(instantMs))
+    if (type in parts) parts[type as LocalPart] = value;
   return parts;
 }
 
 /** At an instant of whole seconds. */
 function offsetAt(format: Intl.DateTimeFormat, instantMs: number): number {
   const { year, month, day, hour, minute, second } = localParts(format, instantMs);
-  return Date.UTC(Number(year), Number(month) - 1, Number(day), Number(hour), Number(minute), Number(second)) - instantMs;
+  return (
+    Date.UTC(Number(year), Number(month) - 1, Number(day), Number(hour), Number(minute), Number(second)) -
+    instantMs
+  );
 }
 
 function localDate(format: Intl.DateTimeFormat, instantMs: number): CivilDate {

@@ -30,10 +30,11 @@ interface CalendarDue {
 /**
  * When is a task next due on a door, and why?
  *
- * Due at the earlier of its calendar rule and its cycle rule; on a tie the calendar is named. For a safety inspection the
- * calendar rule is never later than the shorter of the task's months and the regime's after the basis, not even with fixed
- * dates, and nothing computed from cycles can put it off. May be done from `earlyDays` before to `graceDays` after; overdue
- * from the day after that. A date in the past stays there until the task is done. O(1), some microseconds.
+ * Due at the earlier of its calendar rule and its cycle rule; on a tie the calendar is named. For a safety
+ * inspection the calendar rule is never later than the shorter of the task's months and the regime's after the
+ * basis, not even with fixed dates, and nothing computed from cycles can put it off. May be done from
+ * `earlyDays` before to `graceDays` after; overdue from the day after that. A date in the past stays there
+ * until the task is done. O(1), some microseconds.
  * @returns the due item, or the reason why no date can be given.
  * @throws RangeError naming the field, if a date, the zone, an interval or a number of days is not valid.
  */
@@ -71,7 +72,8 @@ export function nextDue(task: TaskRule, basis: TaskBasis, context: DueContext): 
       otherRuleDue: calendar?.due ?? null,
     });
   }
-  if (task.intervalCycles === null) return { none: task.intervalMonths === null ? 'no-interval' : 'no-fixed-date' };
+  if (task.intervalCycles === null)
+    return { none: task.intervalMonths === null ? 'no-interval' : 'no-fixed-date' };
   return { none: duty === null ? 'no-duty' : 'not-within-a-century' };
 }
 
@@ -116,5 +118,6 @@ function wholeInterval(value: number | null, field: string): void {
 }
 
 function wholeDays(value: number, field: string): void {
-  if (!(Number.isInteger(value) && value >= 0)) throw new RangeError(`${field} must be a whole number of days, not ${value}`);
+  if (!(Number.isInteger(value) && value >= 0))
+    throw new RangeError(`${field} must be a whole number of days, not ${value}`);
 }

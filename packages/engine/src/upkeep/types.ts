@@ -8,9 +8,15 @@ export interface TaskRule {
   /** `completion`: months count from the last completion; `fixed`: from `fixedFrom`, whatever was done when. */
   anchor: 'completion' | 'fixed';
   fixedFrom: CivilDate | null;
-  /** A safety inspection: P10 date for cycles, never extended by any computation, no grace unless its source gives one. */
+  /**
+   * A safety inspection: P10 date for cycles, never extended by any computation, no grace unless its source
+   * gives one.
+   */
   safety: boolean;
-  /** How many days before and after the due date it may be done. `graceDays` of a safety task is 0 unless its regime says otherwise. */
+  /**
+   * How many days before and after the due date it may be done. `graceDays` of a safety task is 0 unless its
+   * regime says otherwise.
+   */
   earlyDays: number;
   graceDays: number;
 }
@@ -30,7 +36,10 @@ export interface DueReason {
   interval: number;
   /** For the calendar rule: the site's regime tightened the task's own months. */
   tightenedByRegime: boolean;
-  /** For the cycle rule: cycles still to go at the model's `asOf`, the chance used (0.1 or 0.5), and the last reading behind it. */
+  /**
+   * For the cycle rule: cycles still to go at the model's `asOf`, the chance used (0.1 or 0.5), and the last
+   * reading behind it.
+   */
   cyclesToGo: number | null;
   quantile: number | null;
   lastReadingAt: number | null;
@@ -48,8 +57,8 @@ export interface DueItem {
 }
 
 /**
- * Why a task has no date: it has no interval, or months on fixed dates but no first date; it goes by cycles only and the
- * door's duty is not known, or so low that they are not reached within a hundred years.
+ * Why a task has no date: it has no interval, or months on fixed dates but no first date; it goes by cycles
+ * only and the door's duty is not known, or so low that they are not reached within a hundred years.
  */
 export interface NotDue {
   none: 'no-interval' | 'no-fixed-date' | 'no-duty' | 'not-within-a-century';

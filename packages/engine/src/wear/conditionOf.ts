@@ -8,8 +8,8 @@ export const WEARING_CHANCE_90 = 0.08;
 export const WEARING_CHANCE_365 = 0.5;
 
 /**
- * Condition of a part from its chances of failing within 90 and 365 days. 'unknown' is for parts without a rating or
- * duty; whoever knows of none says so without asking here.
+ * Condition of a part from its chances of failing within 90 and 365 days. 'unknown' is for parts without a
+ * rating or duty; whoever knows of none says so without asking here.
  */
 export function conditionOf(chance90: number, chance365: number): Condition {
   if (chance90 >= WORN_CHANCE_90) return 'worn';

@@ -4,7 +4,10 @@ import type { Lives } from './lives.js';
 import { fitLocationScale } from './locationScale.js';
 import type { CovariateLives, CovariatePoints, LifeLaw } from './locationScale.js';
 
-/** ln(age) = intercept + slope · covariate + spread · Z. For a Weibull law shape = 1/spread, scale = exp(intercept + ...). */
+/**
+ * ln(age) = intercept + slope · covariate + spread · Z. For a Weibull law shape = 1/spread, scale =
+ * exp(intercept + ...).
+ */
 export interface AcceleratedLifeFit {
   law: LifeLaw;
   intercept: number;
@@ -15,14 +18,17 @@ export interface AcceleratedLifeFit {
   /** Of ln(spread). */
   logSpreadError: number;
   logLikelihood: number;
-  /** exp(slope): by how much lives are longer when the covariate is greater by 1, as between two levels 0 and 1. */
+  /**
+   * exp(slope): by how much lives are longer when the covariate is greater by 1, as between two levels 0 and 1.
+   */
   lifeFactor: number;
 }
 
 /**
- * Accelerated-life regression on one covariate, by maximum likelihood: two levels (cooler 0, freezer 1) or a measure. Lives
- * may be right-censored and left-truncated. O(lives) a step, some ten steps.
- * @returns the fit, or a reason: fewer than two failures, a covariate that does not vary, or no settled optimum.
+ * Accelerated-life regression on one covariate, by maximum likelihood: two levels (cooler 0, freezer 1) or a
+ * measure. Lives may be right-censored and left-truncated. O(lives) a step, some ten steps.
+ * @returns the fit, or a reason: fewer than two failures, a covariate that does not vary, or no settled
+ * optimum.
  * @throws RangeError as `checkLives`, or if `covariate` is not as long or not finite.
  */
 export function fitAcceleratedLife(
@@ -39,11 +45,17 @@ export function fitAcceleratedLife(
   if (lives.event.reduce((sum, event, i) => sum + event * (lives.weight ? lives.weight[i]! : 1), 0) < 2) {
     return { none: 'too-few-failures' };
   }
-  // In its own units the covariate may hardly vary against the intercept (1/kelvin): centred and scaled, and turned back.
+  // In its own units the covariate may hardly vary against the intercept (1/kelvin): centred and scaled, and
+  // turned back.
   const mean = covariate.reduce((sum, value) => sum + value, 0) / covariate.length;
-  const deviation = Math.sqrt(covariate.reduce((sum, value) => sum + (value - mean) ** 2, 0) / covariate.length);
+  const deviation = Math.sqrt(
+    covariate.reduce((sum, value) => sum + (value - mean) ** 2, 0) / covariate.length,
+  );
   if (!(deviation > 1e-12 * Math.abs(mean))) return { none: 'covariate-does-not-vary' };
-  const columns = [new Float64Array(covariate.length).fill(1), covariate.map((value) => (value - mean) / deviation)];
+  const columns = [
+    new Float64Array(covariate.length).fill(1),
+    covariate.map((value) => (value - mean) / deviation),
+  ];
   const parts = splitLives(lives, columns);
   const fit = fitLocationScale(parts, law, startOf(parts));
   if (fit === null) return { none: 'no-optimum' };

@@ -17,7 +17,10 @@ export interface WeibullFit {
   /** Likelihood-ratio intervals: where twice the fall of ln L stays below the χ² quantile. */
   shapeInterval: Interval;
   scaleInterval: Interval;
-  /** Ages by which 10 % and 50 % have failed; their intervals by the delta method on ln(age), as in `lifeAtShare`. */
+  /**
+   * Ages by which 10 % and 50 % have failed; their intervals by the delta method on ln(age), as in
+   * `lifeAtShare`.
+   */
   b10: number;
   b10Interval: Interval;
   b50: number;
@@ -33,9 +36,9 @@ export interface WeibullFit {
 }
 
 /**
- * Why no law was fitted: fewer than two failures say nothing of the shape (the rating must do; see `posteriorModel`);
- * failures all at one age, which no other outlives, drive the shape beyond all bounds; or the likelihood rises without end
- * towards shape 0, as it can when every part was first seen late.
+ * Why no law was fitted: fewer than two failures say nothing of the shape (the rating must do; see
+ * `posteriorModel`); failures all at one age, which no other outlives, drive the shape beyond all bounds; or
+ * the likelihood rises without end towards shape 0, as it can when every part was first seen late.
  */
 export interface NoFit {
   none: 'too-few-failures' | 'failures-at-one-age' | 'shape-not-bounded';
@@ -50,13 +53,16 @@ const PRECISION = 1e-11;
 const FAR_ERRORS = 40;
 
 /**
- * Fits a two-parameter Weibull law by maximum likelihood to lives that may be right-censored and left-truncated: Newton's
- * method on the likelihood's profile over ln shape, kept inside a bracket. O(lives), then O(min(lives, 24,576)) a step.
- * Definitions and formulas: Meeker & Escobar, Statistical Methods for Reliability Data (1998), chapter 8 (from memory).
- * @throws RangeError naming field and row for lives that are not valid (`checkLives`), or a confidence not within 0 to 1.
+ * Fits a two-parameter Weibull law by maximum likelihood to lives that may be right-censored and
+ * left-truncated: Newton's method on the likelihood's profile over ln shape, kept inside a bracket. O(lives),
+ * then O(min(lives, 24,576)) a step. Definitions and formulas: Meeker & Escobar, Statistical Methods for
+ * Reliability Data (1998), chapter 8 (from memory).
+ * @throws RangeError naming field and row for lives that are not valid (`checkLives`), or a confidence not
+ * within 0 to 1.
  */
 export function fitWeibull(lives: Lives, confidence = 0.95): WeibullFit | NoFit {
-  if (!(confidence > 0 && confidence < 1)) throw new RangeError(`confidence must be between 0 and 1, not ${confidence}`);
+  if (!(confidence > 0 && confidence < 1))
+    throw new RangeError(`confidence must be between 0 and 1, not ${confidence}`);
   return fitPoints(lifePoints(lives), confidence);
 }
 
@@ -64,7 +70,8 @@ export function fitWeibull(lives: Lives, confidence = 0.95): WeibullFit | NoFit 
 export function fitPoints(points: LifePoints, confidence: number): WeibullFit | NoFit {
   if (points.failures < 2) return { none: 'too-few-failures' };
   const shape = bestShape(points);
-  if (shape === null) return { none: slope(points, Math.log(MAX_SHAPE)).score > 0 ? 'failures-at-one-age' : 'shape-not-bounded' };
+  if (shape === null)
+    return { none: slope(points, Math.log(MAX_SHAPE)).score > 0 ? 'failures-at-one-age' : 'shape-not-bounded' };
   const sums = powerSums(points, shape);
   const logScale = bestLogScale(points, shape, sums);
   const best = logLikelihood(points, shape, logScale, sums);
@@ -96,8 +103,9 @@ export function fitPoints(points: LifePoints, confidence: number): WeibullFit | 
 }
 
 /**
- * Age by which a share (above 0, below 1) has failed under a fitted law, with standard error and interval: delta method on
- * ln(age) = ln η + c/β, c = ln(−ln(1 − share)). The B10 life at share 0.1; the line and band of a Weibull plot. O(1).
+ * Age by which a share (above 0, below 1) has failed under a fitted law, with standard error and interval:
+ * delta method on ln(age) = ln η + c/β, c = ln(−ln(1 − share)). The B10 life at share 0.1; the line and band of
+ * a Weibull plot. O(1).
  */
 export function lifeAtShare(
   fit: Pick<WeibullFit, 'shape' | 'scale' | 'logCovariance'>,
@@ -146,7 +154,12 @@ function bestShape(points: LifePoints): number | null {
 }
 
 /** Inverse of the observed information of (ln shape, ln scale). */
-function logCovariance(points: LifePoints, shape: number, logScale: number, sums: PowerSums): WeibullFit['logCovariance'] {
+function logCovariance(
+  points: LifePoints,
+  shape: number,
+  logScale: number,
+  sums: PowerSums,
+): WeibullFit['logCovariance'] {
   // Σ w y H and Σ w y² H with y = β ln(t/η), H = (t/η)^β; at the optimum Σ w H is the number of failures.
   const lead = points.latest - logScale;
   const power = Math.exp(shape * lead);
@@ -173,8 +186,9 @@ function shapeByLikelihood(points: LifePoints, shape: number, level: number, log
 }
 
 /**
- * Scales between which the likelihood, at its best shape for each, stays above `level`. At a given shape the two scales at
- * which it equals `level` follow from one scalar equation; the interval is from the least to the greatest of them.
+ * Scales between which the likelihood, at its best shape for each, stays above `level`. At a given shape the
+ * two scales at which it equals `level` follow from one scalar equation; the interval is from the least to the
+ * greatest of them.
  */
 function scaleByLikelihood(points: LifePoints, best: number, shapes: Interval, level: number): Interval {
   const logScaleAt = (logShape: number, side: 1 | -1) => {
@@ -191,7 +205,10 @@ function scaleByLikelihood(points: LifePoints, best: number, shapes: Interval, l
   return [Math.exp(least), Math.exp(most)];
 }
 
-/** The d of sign `side` with d + e⁻ᵈ − 1 = fall: how far β ln η may move until ln L has fallen by that much a failure. */
+/**
+ * The d of sign `side` with d + e⁻ᵈ − 1 = fall: how far β ln η may move until ln L has fallen by that much a
+ * failure.
+ */
 function levelOffset(fall: number, side: 1 | -1): number {
   if (fall === 0) return 0;
   // Newton from outside the root: the function is convex, so it comes in from one side and cannot overshoot.
@@ -204,7 +221,10 @@ function levelOffset(fall: number, side: 1 | -1): number {
   return d;
 }
 
-/** Greatest value of a function with one peak between `low` and `high`, by golden section in the two parts about `middle`. */
+/**
+ * Greatest value of a function with one peak between `low` and `high`, by golden section in the two parts about
+ * `middle`.
+ */
 function greatest(f: (x: number) => number, low: number, middle: number, high: number): number {
   const golden = 0.6180339887498949;
   let best = f(middle);

@@ -2,6 +2,7 @@ export type * from './types.js';
 export * from './bearingLife.js';
 export { chanceOfFailure } from './chanceOfFailure.js';
 export * from './chainWear.js';
+export { choosePool, LEAST_FAILURES_OF_POOL } from './choosePool.js';
 export { compareLaws } from './compareLaws.js';
 export type { LawComparison } from './compareLaws.js';
 export { conditionOf, WEARING_CHANCE_365, WEARING_CHANCE_90, WORN_CHANCE_90 } from './conditionOf.js';

@@ -7,15 +7,18 @@ export interface SurvivalSteps {
   /** Lives under observation just before the age, and those that failed at it (weights). */
   atRisk: Float64Array;
   failed: Float64Array;
-  /** Share that lives beyond the age, and its standard error by Greenwood's formula (0 where no one is left). */
+  /**
+   * Share that lives beyond the age, and its standard error by Greenwood's formula (0 where no one is left).
+   */
   survival: Float64Array;
   error: Float64Array;
 }
 
 /**
- * The survival curve without any law: product limit of Kaplan & Meier (1958). A failure and a suspension at one age count as
- * if the failure came first; a life is at risk from just after its entry. With late entries the risk set may be small or run
- * empty at the low end, and the curve is that of parts which lived to the first age at risk. O(n log n).
+ * The survival curve without any law: product limit of Kaplan & Meier (1958). A failure and a suspension at one
+ * age count as if the failure came first; a life is at risk from just after its entry. With late entries the
+ * risk set may be small or run empty at the low end, and the curve is that of parts which lived to the first
+ * age at risk. O(n log n).
  * @throws RangeError as `checkLives`.
  */
 export function kaplanMeier(lives: Lives): SurvivalSteps {
@@ -25,12 +28,18 @@ export function kaplanMeier(lives: Lives): SurvivalSteps {
   const rows = Uint32Array.from(age.keys()).filter((i) => age[i]! > (entry ? entry[i]! : 0));
   const byAge = rows.slice().sort((i, j) => age[i]! - age[j]!);
   const byEntry = entry ? rows.sort((i, j) => entry[i]! - entry[j]!) : rows;
-  const steps: Record<keyof SurvivalSteps, number[]> = { age: [], atRisk: [], failed: [], survival: [], error: [] };
+  const steps: Record<keyof SurvivalSteps, number[]> = {
+    age: [],
+    atRisk: [],
+    failed: [],
+    survival: [],
+    error: [],
+  };
   let entered = 0;
   let inside = 0;
   let survival = 1;
   let greenwood = 0;
-  for (let k = 0; k < byAge.length; ) {
+  for (let k = 0; k < byAge.length;) {
     const at = age[byAge[k]!]!;
     for (; entered < byEntry.length && (entry ? entry[byEntry[entered]!]! : 0) < at; entered++) {
       inside += weight ? weight[byEntry[entered]!]! : 1;

@@ -8,8 +8,8 @@ export interface Points {
 }
 
 /**
- * All that a likelihood needs of the lives: the logarithms of the ages at failure, at suspension and at entry. Many lives
- * are condensed to at most 8,192 points each; see `condense`.
+ * All that a likelihood needs of the lives: the logarithms of the ages at failure, at suspension and at entry.
+ * Many lives are condensed to at most 8,192 points each; see `condense`.
  */
 export interface LifePoints {
   failed: Points;
@@ -45,7 +45,8 @@ export function lifePoints(lives: Lives): LifePoints {
     sumLogFailed += failed.weight[i]! * failed.logAge[i]!;
     if (failed.logAge[i]! > latest) latest = failed.logAge[i]!;
   }
-  for (let i = 0; i < suspended.logAge.length; i++) if (suspended.logAge[i]! > latest) latest = suspended.logAge[i]!;
+  for (let i = 0; i < suspended.logAge.length; i++)
+    if (suspended.logAge[i]! > latest) latest = suspended.logAge[i]!;
   let suspensions = 0;
   for (let i = 0; i < age.length; i++) if (event[i] === 0) suspensions += weight ? weight[i]! : 1;
   return {
@@ -78,9 +79,10 @@ function gather(
 }
 
 /**
- * Many points to few: each of 4,096 even bins of the logarithm becomes two points of the bin's own weight, mean and variance.
- * A likelihood sees the points through smooth functions of the logarithm only, so that what is lost is of the order of the
- * cube of a bin's width (0.003 where ages span five powers of ten): a relative 1e-8 or less of any sum, tested.
+ * Many points to few: each of 4,096 even bins of the logarithm becomes two points of the bin's own weight, mean
+ * and variance. A likelihood sees the points through smooth functions of the logarithm only, so that what is
+ * lost is of the order of the cube of a bin's width (0.003 where ages span five powers of ten): a relative 1e-8
+ * or less of any sum, tested.
  */
 function condense(points: Points): Points {
   const { logAge, weight } = points;

@@ -1,7 +1,8 @@
 /**
- * Lives of parts of one kind, as columns of one length; all ages in one unit. Fitted parts give them: a failed part is an
- * event; one still running, or replaced for another reason, is a suspension (right-censored); one that was first seen at an
- * age above 0 has that age as its entry (left-truncated: had it failed before, it would not be here).
+ * Lives of parts of one kind, as columns of one length; all ages in one unit. Fitted parts give them: a failed
+ * part is an event; one still running, or replaced for another reason, is a suspension (right-censored); one
+ * that was first seen at an age above 0 has that age as its entry (left-truncated: had it failed before, it
+ * would not be here).
  */
 export interface Lives {
   /** Age at failure or when last known to run. */
@@ -37,17 +38,21 @@ export function livesOf(rows: readonly LifeRow[]): Lives {
 }
 
 /**
- * @throws RangeError naming field and row (from 1), unless ages are finite and above 0 (0 will do for a suspension, which
- * then says nothing), events 0 or 1, entries between 0 and the age, weights finite and not below 0, all of one length.
+ * @throws RangeError naming field and row (from 1), unless ages are finite and above 0 (0 will do for a
+ * suspension, which
+ * then says nothing), events 0 or 1, entries between 0 and the age, weights finite and not below 0, all of one
+ * length.
  */
 export function checkLives(lives: Lives): void {
   const { age, event, entry, weight } = lives;
   for (const [field, column] of Object.entries({ event, entry, weight })) {
-    if (column && column.length !== age.length) throw new RangeError(`${field} has ${column.length} rows, age ${age.length}`);
+    if (column && column.length !== age.length)
+      throw new RangeError(`${field} has ${column.length} rows, age ${age.length}`);
   }
   for (let i = 0; i < age.length; i++) {
     const t = age[i]!;
-    if (!(t >= 0 && t < Infinity)) throw new RangeError(`age in row ${i + 1} must be a number above 0, not ${t}`);
+    if (!(t >= 0 && t < Infinity))
+      throw new RangeError(`age in row ${i + 1} must be a number above 0, not ${t}`);
     if (event[i]! > 1) throw new RangeError(`event in row ${i + 1} must be 0 or 1, not ${event[i]}`);
     if (t === 0 && event[i] === 1) throw new RangeError(`age in row ${i + 1} must be above 0 for a failure`);
     if (entry && !(entry[i]! >= 0 && entry[i]! <= t)) {

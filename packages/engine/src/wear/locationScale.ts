@@ -1,7 +1,10 @@
 import normalLogCdf from '@stdlib/stats-base-dists-normal-logcdf';
 import type { Points } from './lifePoints.js';
 
-/** Laws of ln(age) = location + spread · Z, by the law of Z: smallest extreme value for Weibull, normal for lognormal. */
+/**
+ * Laws of ln(age) = location + spread · Z, by the law of Z: smallest extreme value for Weibull, normal for
+ * lognormal.
+ */
 export type LifeLaw = 'weibull' | 'lognormal';
 
 /** Lives with covariates: `columns[c][i]` belongs to `points.logAge[i]`. */
@@ -68,10 +71,15 @@ const terms: Record<LifeLaw, { logDensity: Term; logSurvival: Term }> = {
 };
 
 /**
- * Maximum likelihood for a location-scale law of ln(age) with covariates, from a start: Newton's method with steps halved
- * until ln L rises, damped where it is not concave. Null if it does not settle. O(points × columns²) a step.
+ * Maximum likelihood for a location-scale law of ln(age) with covariates, from a start: Newton's method with
+ * steps halved until ln L rises, damped where it is not concave. Null if it does not settle. O(points ×
+ * columns²) a step.
  */
-export function fitLocationScale(lives: CovariateLives, law: LifeLaw, start: number[]): LocationScaleFit | null {
+export function fitLocationScale(
+  lives: CovariateLives,
+  law: LifeLaw,
+  start: number[],
+): LocationScaleFit | null {
   let at = start;
   let curve = likelihoodCurve(lives, law, at);
   for (let step = 0; step < MAX_STEPS; step++) {
@@ -80,7 +88,11 @@ export function fitLocationScale(lives: CovariateLives, law: LifeLaw, start: num
     let share = 1;
     let next = curve;
     do {
-      next = likelihoodCurve(lives, law, at.map((value, i) => value + share * move[i]!));
+      next = likelihoodCurve(
+        lives,
+        law,
+        at.map((value, i) => value + share * move[i]!),
+      );
       share /= 2;
     } while (!(next.value >= curve.value - 1e-12 * Math.abs(curve.value)) && share > 1e-10);
     if (!Number.isFinite(next.value) || share <= 1e-10) return null;
@@ -99,7 +111,9 @@ function ascent(curve: Curve): number[] {
   const size = curve.gradient.length;
   const scale = Math.max(...curve.hessian.map((row, i) => Math.abs(row[i]!)), 1e-300);
   for (let damping = 0; ; damping = damping === 0 ? 1e-4 : damping * 10) {
-    const matrix = curve.hessian.map((row, i) => row.map((value, j) => -value + (i === j ? damping * scale : 0)));
+    const matrix = curve.hessian.map((row, i) =>
+      row.map((value, j) => -value + (i === j ? damping * scale : 0)),
+    );
     const inverted = inverse(matrix);
     if (inverted === null && damping < 1e8) continue;
     if (inverted === null) return new Array<number>(size).fill(0);

@@ -14,27 +14,38 @@ const LOG_HORIZON = Math.log(HORIZON_DAYS);
 const PRECISION = 1e-4;
 const MAX_STEPS = 60;
 
+/** A part whose chance of ending by a day is asked, again and again. */
+interface Ageing {
+  model: WearModel;
+  age: number;
+  /** Cumulative hazard at the age. */
+  hazard: number;
+  /** Null: the part ages by days. */
+  duty: DutyNodes | null;
+}
+
 /**
- * When is a fitted part likely to end, in its own unit and in days? `age` in the model's unit at the duty model's `asOf`;
- * `duty` as `dutyNodes(model)` gives it, made once a door.
+ * When is a fitted part likely to end, in its own unit and in days? `age` in the model's unit at the duty
+ * model's `asOf`; `duty` as `dutyNodes(model)` gives it, made once a door.
  *
- * For parts that age by cycles, life and duty are crossed: P(T ≤ t) = Σⱼ vⱼ F̄(age + Cⱼ(t) | age) over the duty nodes; days
- * that age a part count one a day. `daysAhead` is found to about 0.01 %, and is HORIZON_DAYS for 'not within a hundred years'.
- * A dozen evaluations; allocates its answer only.
+ * For parts that age by cycles, life and duty are crossed: P(T ≤ t) = Σⱼ vⱼ F̄(age + Cⱼ(t) | age) over the duty
+ * nodes; days that age a part count one a day. `daysAhead` is found to about 0.01 %, and is HORIZON_DAYS for
+ * 'not within a hundred years'. A dozen evaluations; allocates its answer and little more.
  * @throws RangeError if `age` is not at least 0, or the model counts cycles and `duty` is null.
  */
 export function partOutlook(model: WearModel, age: number, duty: DutyNodes | null): PartOutlook {
-  if (model.unit === 'cycles' && duty === null) throw new RangeError('duty is needed for a part that ages by cycles');
+  if (model.unit === 'cycles' && duty === null)
+    throw new RangeError('duty is needed for a part that ages by cycles');
   const remaining = remainingLife(model, age);
   const hazard = cumulativeHazard(model.table, age);
-  const nodes = model.unit === 'cycles' ? duty : null;
-  const chance30 = chanceWithin(model, age, hazard, nodes, 30);
-  const chance90 = chanceWithin(model, age, hazard, nodes, 90);
-  const chance365 = chanceWithin(model, age, hazard, nodes, 365);
+  const part: Ageing = { model, age, hazard, duty: model.unit === 'cycles' ? duty : null };
+  const chance30 = chanceWithin(part, 30);
+  const chance90 = chanceWithin(part, 90);
+  const chance365 = chanceWithin(part, 365);
   return {
     unit: model.unit,
     remaining,
-    daysAhead: nodes === null ? withinHorizon(remaining) : datesAhead(model, age, hazard, nodes, chance90, chance365),
+    daysAhead: part.duty === null ? withinHorizon(remaining) : datesAhead(part, chance90, chance365),
     chance30,
     chance90,
     chance365,
@@ -50,47 +61,33 @@ function withinHorizon(days: Quantiles): Quantiles {
   };
 }
 
-/** P(T ≤ days) for a part of an age whose cumulative hazard is `hazard`. */
-function chanceWithin(model: WearModel, age: number, hazard: number, duty: DutyNodes | null, days: number): number {
+/** P(T ≤ days). */
+function chanceWithin({ model, age, hazard, duty }: Ageing, days: number): number {
   if (duty === null) return -Math.expm1(hazard - cumulativeHazard(model.table, age + days));
   let chance = 0;
   for (let node = 0; node < duty.weights.length; node++) {
     const further = duty.cyclesAt(days, node);
-    if (further > 0) chance -= duty.weights[node]! * Math.expm1(hazard - cumulativeHazard(model.table, age + further));
+    if (further > 0)
+      chance -= duty.weights[node]! * Math.expm1(hazard - cumulativeHazard(model.table, age + further));
   }
   return chance;
 }
 
 /** The three dates, early to late, each search starting from what is known by then. */
-function datesAhead(
-  model: WearModel,
-  age: number,
-  hazard: number,
-  duty: DutyNodes,
-  chance90: number,
-  chance365: number,
-): Quantiles {
+function datesAhead(part: Ageing, chance90: number, chance365: number): Quantiles {
   const year = onPaper(chance365);
   const slope = (year - onPaper(chance90)) / Math.log(365 / 90);
-  const p10 = daysTo(model, age, hazard, duty, 0.1, 365, year, slope);
-  const p50 = Math.max(p10, daysTo(model, age, hazard, duty, 0.5, 365, year, slope));
-  return { p10, p50, p90: Math.max(p50, daysTo(model, age, hazard, duty, 0.9, p50, onPaper(0.5), slope)) };
+  const p10 = daysTo(part, 0.1, 365, year, slope);
+  const p50 = Math.max(p10, daysTo(part, 0.5, 365, year, slope));
+  return { p10, p50, p90: Math.max(p50, daysTo(part, 0.9, p50, onPaper(0.5), slope)) };
 }
 
 /**
- * Days at which the chance reaches `quantile`. Secant steps on Weibull paper, where the chance is nearly a straight line of
- * the days, from a known point (`days`, `paper`) and slope; inside a bracket that is halved when a step would leave it.
+ * Days at which the chance reaches `quantile`. Secant steps on Weibull paper, where the chance is nearly a
+ * straight line of the days, from a known point (`days`, `paper`) and slope; inside a bracket that is halved
+ * when a step would leave it.
  */
-function daysTo(
-  model: WearModel,
-  age: number,
-  hazard: number,
-  duty: DutyNodes,
-  quantile: number,
-  days: number,
-  paper: number,
-  slope: number,
-): number {
+function daysTo(part: Ageing, quantile: number, days: number, paper: number, slope: number): number {
   const target = Math.log(-Math.log1p(-quantile));
   let low = LOG_SHORTEST;
   let high = LOG_HORIZON;
@@ -105,7 +102,7 @@ function daysTo(
     let next = at - miss / rise;
     if (!(next > low)) next = low === LOG_SHORTEST && step < 2 ? low : 0.5 * (low + high);
     else if (!(next < high)) next = high === LOG_HORIZON && step < 2 ? high : 0.5 * (low + high);
-    const missNext = onPaper(chanceWithin(model, age, hazard, duty, Math.exp(next))) - target;
+    const missNext = onPaper(chanceWithin(part, Math.exp(next))) - target;
     if (next === LOG_HORIZON && missNext < 0) return HORIZON_DAYS;
     if (next === LOG_SHORTEST && missNext > 0) return SHORTEST_DAYS;
     const secant = (missNext - miss) / (next - at);

@@ -1,7 +1,9 @@
 import { kaplanMeier } from './kaplanMeier.js';
 import type { Lives } from './lives.js';
 
-/** Bénard's approximation to the median rank of the `rank`-th of `count` failures (Bénard & Bos-Levenbach 1953). */
+/**
+ * Bénard's approximation to the median rank of the `rank`-th of `count` failures (Bénard & Bos-Levenbach 1953).
+ */
 export function medianRank(rank: number, count: number): number {
   return (rank - 0.3) / (count + 0.4);
 }
@@ -13,9 +15,10 @@ export interface PlottedFailure {
 }
 
 /**
- * Where to plot the failures on probability paper: median ranks, adjusted for suspensions as Johnson does (each failure
- * moves the rank on by the count left over the lives still at risk plus one; ranks are real numbers then). At a tie the last
- * of the failures is plotted. At most `most` points, evenly picked, first and last always among them. O(n log n).
+ * Where to plot the failures on probability paper: median ranks, adjusted for suspensions as Johnson does (each
+ * failure moves the rank on by the count left over the lives still at risk plus one; ranks are real numbers
+ * then). At a tie the last of the failures is plotted. At most `most` points, evenly picked, first and last
+ * always among them. O(n log n).
  * @throws RangeError as `checkLives`.
  */
 export function plottingPositions(lives: Lives, most = 500): PlottedFailure[] {

@@ -10,7 +10,9 @@ import type { PowerSums } from './weibullProfile.js';
 
 const SHAPE_NODES = 17;
 const LIFE_NODES = 25;
-/** The grid goes on until the logarithm of the density has fallen by this much: about five standard deviations. */
+/**
+ * The grid goes on until the logarithm of the density has fallen by this much: about five standard deviations.
+ */
 const FALL = 12;
 /** The shape is looked for within this many of its prior standard deviations. */
 const FAR_SPREADS = 12;
@@ -31,12 +33,13 @@ interface Posterior {
 }
 
 /**
- * The wear model of a kind of part from its rating and its own lives: prior × likelihood, summed on a grid that is laid
- * where the product is. Any number of lives will do; with none it is the rating's own law (`priorModel`), with very many the
- * fit's (`fitWeibull`). Ages of the lives in the unit of the rating, months being taken as days.
+ * The wear model of a kind of part from its rating and its own lives: prior × likelihood, summed on a grid that
+ * is laid where the product is. Any number of lives will do; with none it is the rating's own law
+ * (`priorModel`), with very many the fit's (`fitWeibull`). Ages of the lives in the unit of the rating, months
+ * being taken as days.
  *
- * Given the shape, the lives enter through a single sum, so that the grid costs one pass over at most 24,576 points for each
- * of its 17 shapes, whatever the number of lives. O(lives) + some tens of such passes.
+ * Given the shape, the lives enter through a single sum, so that the grid costs one pass over at most 24,576
+ * points for each of its 17 shapes, whatever the number of lives. O(lives) + some tens of such passes.
  * @throws RangeError as `priorModel` for the rating and `fitWeibull` for the lives.
  */
 export function posteriorModel(rating: LifeRating, lives: Lives): WearModel {
@@ -95,14 +98,15 @@ function sliceAt(posterior: Posterior, logShape: number): Slice {
 }
 
 /**
- * Mode along u = ln B10 − rated: Newton on the slope −rβ + βE e^(−βu) − u/s², which falls and is convex, from a point left of
- * the root (the lesser of the likelihood's peak and the rating), whence it cannot overshoot.
+ * Mode along u = ln B10 − rated: Newton on the slope −rβ + βE e^(−βu) − u/s², which falls and is convex, from a
+ * point left of the root (the lesser of the likelihood's peak and the rating), whence it cannot overshoot.
  */
 function modeOf(posterior: Posterior, shape: number, sums: PowerSums): { mode: number; curvature: number } {
   const { points, logB10, ratingSpread } = posterior;
   const { failures } = points;
   const precision = 1 / (ratingSpread * ratingSpread);
-  const logPower = sums.zero > 0 ? Math.log(sums.zero) + shape * (points.latest - logB10) + REACH_B10 : -Infinity;
+  const logPower =
+    sums.zero > 0 ? Math.log(sums.zero) + shape * (points.latest - logB10) + REACH_B10 : -Infinity;
   const peak = failures > 0 ? (logPower - Math.log(failures)) / shape : Infinity;
   // Lives far beyond the rating would overflow at 0; e^600 is still left of the root.
   let u = Math.max(Math.min(0, peak), (logPower - 600) / shape);
@@ -117,7 +121,9 @@ function modeOf(posterior: Posterior, shape: number, sums: PowerSums): { mode: n
   return { mode: logB10 + u, curvature };
 }
 
-/** Even nodes of ln shape over where the posterior is, its other dimension integrated out by Laplace's formula. */
+/**
+ * Even nodes of ln shape over where the posterior is, its other dimension integrated out by Laplace's formula.
+ */
 function shapeNodes(posterior: Posterior): number[] {
   const { logShape, shapeSpread } = posterior;
   if (shapeSpread === 0) return [logShape];
@@ -138,7 +144,13 @@ function lifeNodes(posterior: Posterior, slice: Slice): number[] {
 }
 
 /** Nodes between the points on either side of `mode` at which the logarithm of a density has fallen by FALL. */
-function evenNodes(density: (x: number) => number, low: number, mode: number, high: number, count: number): number[] {
+function evenNodes(
+  density: (x: number) => number,
+  low: number,
+  mode: number,
+  high: number,
+  count: number,
+): number[] {
   const level = density(mode) - FALL;
   const above = (x: number) => density(x) - level;
   const end = (limit: number) => (above(limit) >= 0 ? limit : findRoot(above, mode, limit, PRECISION));

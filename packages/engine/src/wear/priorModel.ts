@@ -4,7 +4,10 @@ import type { AgeUnit, LifeRating, WearModel } from './types.js';
 /** Days in a mean Julian month (365.25 / 12), in which ratings in months are understood. */
 export const DAYS_PER_MONTH = 30.4375;
 
-/** A normal law on an even grid of this half width loses 7e-6 of its mass; the grid rule itself is then as exact. */
+/**
+ * A normal law on an even grid of this half width loses 7e-6 of its mass; the grid rule itself is then as
+ * exact.
+ */
 const HALF_WIDTH = 4.5;
 const SHAPE_NODES = 11;
 const LIFE_NODES = 25;
@@ -12,10 +15,11 @@ const LIFE_NODES = 25;
 const HAZARD_B10 = -Math.log(0.9);
 
 /**
- * The wear model of a kind of part before any of its own lives is known: ln(B10) normal around the rating, ln(shape)
- * normal around the usual shape, independently, laid out on a grid of 25 × 11 Weibull laws. Ages of the model are in cycles
- * if the rating is in cycles, else in days.
- * @throws RangeError naming the field, unless exactly one rating is set, rating and shape are above 0, spreads at least 0.
+ * The wear model of a kind of part before any of its own lives is known: ln(B10) normal around the rating,
+ * ln(shape) normal around the usual shape, independently, laid out on a grid of 25 × 11 Weibull laws. Ages of
+ * the model are in cycles if the rating is in cycles, else in days.
+ * @throws RangeError naming the field, unless exactly one rating is set, rating and shape are above 0, spreads
+ * at least 0.
  */
 export function priorModel(rating: LifeRating): WearModel {
   const { unit, b10 } = ratedLife(rating);
@@ -52,7 +56,11 @@ export function ratedLife(rating: LifeRating): { unit: AgeUnit; b10: number } {
 }
 
 /** Even grid in the logarithm around a median; a single value if the spread is 0. */
-function logNormalGrid(median: number, spread: number, nodes: number): { values: Float64Array; weights: Float64Array } {
+function logNormalGrid(
+  median: number,
+  spread: number,
+  nodes: number,
+): { values: Float64Array; weights: Float64Array } {
   const count = spread === 0 ? 1 : nodes;
   const values = new Float64Array(count);
   const weights = new Float64Array(count);

@@ -8,8 +8,8 @@ const HAZARD_P50 = Math.LN2;
 const HAZARD_P90 = Math.log(10);
 
 /**
- * Remaining life of a part that runs at `age`, in the model's unit: by p10 one in ten of such parts has failed. The law is
- * that of `chanceOfFailure`, turned around. O(log nodes).
+ * Remaining life of a part that runs at `age`, in the model's unit: by p10 one in ten of such parts has failed.
+ * The law is that of `chanceOfFailure`, turned around. O(log nodes).
  * @throws RangeError if `age` is not at least 0.
  */
 export function remainingLife(model: WearModel, age: number): Quantiles {

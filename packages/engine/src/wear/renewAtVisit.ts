@@ -17,13 +17,16 @@ export interface VisitDecision {
 }
 
 /**
- * Replace a working part at this visit, or leave it until the next, `daysToNext` later? Marginal rule of the renewal reward
- * theorem (Barlow & Proschan 1965): a unit of part life is worth the cost rate g of the best plan; leaving the part saves
- * g × E[min(remaining life, time to the next visit)] and risks (c_f − c_p) × P(failure by then). Replace if it risks more than
- * it saves. As the visits come closer together this becomes the optimal replacement age of `renewalPlan`.
+ * Replace a working part at this visit, or leave it until the next, `daysToNext` later? Marginal rule of the
+ * renewal reward theorem (Barlow & Proschan 1965): a unit of part life is worth the cost rate g of the best
+ * plan; leaving the part saves g × E[min(remaining life, time to the next visit)] and risks (c_f − c_p) ×
+ * P(failure by then). Replace if it risks more than it saves. As the visits come closer together this becomes
+ * the optimal replacement age of `renewalPlan`.
  *
- * `duty` gives the cycles until the next visit for a model in cycles. Both sides are averaged over its nodes. O(nodes).
- * @throws RangeError if `age` or `daysToNext` is not at least 0, a cost not above 0, or duty is missing for cycles.
+ * `duty` gives the cycles until the next visit for a model in cycles. Both sides are averaged over its nodes.
+ * O(nodes).
+ * @throws RangeError if `age` or `daysToNext` is not at least 0, a cost not above 0, or duty is missing for
+ * cycles.
  */
 export function renewAtVisit(
   model: WearModel,
@@ -35,7 +38,8 @@ export function renewAtVisit(
 ): VisitDecision {
   checkCosts(costs);
   if (!(daysToNext >= 0)) throw new RangeError(`daysToNext must be 0 or more, not ${daysToNext}`);
-  if (model.unit === 'cycles' && duty === null) throw new RangeError('duty is needed for a part that ages by cycles');
+  if (model.unit === 'cycles' && duty === null)
+    throw new RangeError('duty is needed for a part that ages by cycles');
   let chance = 0;
   let life = 0;
   const nodes = model.unit === 'cycles' ? duty!.weights.length : 1;

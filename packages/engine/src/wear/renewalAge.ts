@@ -8,18 +8,21 @@ export interface RenewalCosts extends WeibullLife {
   failureCost: number;
 }
 
-/** `age` in the unit of `scale`, `costRate` in the currency per that unit; or why no age is worth replacing at. */
-export type Renewal = { age: number; costRate: number } | { none: 'no-wear-out' | 'failure-no-dearer' | 'beyond-life' };
+/**
+ * `age` in the unit of `scale`, `costRate` in the currency per that unit; or why no age is worth replacing at.
+ */
+export type Renewal =
+  { age: number; costRate: number } | { none: 'no-wear-out' | 'failure-no-dearer' | 'beyond-life' };
 
 /** A part that outlives all but one in a billion needs no replacement age: T/η above (9 ln 10)^(1/β). */
 const HAZARD_BEYOND_LIFE = 9 * Math.LN10;
 const MAX_STEPS = 200;
 
 /**
- * The age T at which replacing a working part costs least in the long run (age replacement; Barlow & Proschan 1965):
- * C(T) = [c_p R(T) + c_f F(T)] / ∫₀ᵀ R is least where h(T) ∫₀ᵀ R + R(T) = c_f/(c_f − c_p), and is then (c_f − c_p) h(T).
- * The left side rises from 1, so there is one such age if parts wear out (shape > 1) and a failure costs more than a
- * planned replacement. Found by bisection in (T/η)^β to rounding.
+ * The age T at which replacing a working part costs least in the long run (age replacement; Barlow & Proschan
+ * 1965): C(T) = [c_p R(T) + c_f F(T)] / ∫₀ᵀ R is least where h(T) ∫₀ᵀ R + R(T) = c_f/(c_f − c_p), and is then
+ * (c_f − c_p) h(T). The left side rises from 1, so there is one such age if parts wear out (shape > 1) and a
+ * failure costs more than a planned replacement. Found by bisection in (T/η)^β to rounding.
  * @throws RangeError naming the field, unless all four are above 0 and finite.
  */
 export function renewalAge(costs: RenewalCosts): Renewal {

@@ -25,9 +25,9 @@ const LEAST_SAVING = 1e-3;
 const GOLDEN = 0.6180339887498949;
 
 /**
- * Replacement age of least cost under a wear model, all its laws averaged: C(T) = [c_p S̄(T) + c_f (1 − S̄(T))] / ∫₀ᵀ S̄, the
- * form of Barlow & Proschan (1965) for any law. The least of some 320 ages is refined by golden section; running to failure
- * is the answer where that costs no more. O(320).
+ * Replacement age of least cost under a wear model, all its laws averaged: C(T) = [c_p S̄(T) + c_f (1 − S̄(T))]
+ * / ∫₀ᵀ S̄, the form of Barlow & Proschan (1965) for any law. The least of some 320 ages is refined by golden
+ * section; running to failure is the answer where that costs no more. O(320).
  * @throws RangeError naming the cost that is not above 0.
  */
 export function renewalPlan(model: WearModel, costs: ReplacementCosts): RenewalPlan {
@@ -58,7 +58,12 @@ export function renewalPlan(model: WearModel, costs: ReplacementCosts): RenewalP
 }
 
 /** Cost rate against replacement age at `count` even ages up to `until`, for a chart. O(320 + count). */
-export function costRateCurve(model: WearModel, costs: ReplacementCosts, until: number, count = 100): CostPoint[] {
+export function costRateCurve(
+  model: WearModel,
+  costs: ReplacementCosts,
+  until: number,
+  count = 100,
+): CostPoint[] {
   checkCosts(costs);
   if (!(until > 0 && until < Infinity)) throw new RangeError(`until must be above 0, not ${until}`);
   const points: CostPoint[] = [];
@@ -104,6 +109,7 @@ function costRate(model: WearModel, costs: ReplacementCosts, age: number, meanUp
 /** @throws RangeError naming the cost that is not above 0. */
 export function checkCosts(costs: ReplacementCosts): void {
   for (const field of ['plannedCost', 'failureCost'] as const) {
-    if (!(costs[field] > 0 && costs[field] < Infinity)) throw new RangeError(`${field} must be above 0, not ${costs[field]}`);
+    if (!(costs[field] > 0 && costs[field] < Infinity))
+      throw new RangeError(`${field} must be above 0, not ${costs[field]}`);
   }
 }

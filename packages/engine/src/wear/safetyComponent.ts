@@ -1,4 +1,7 @@
-/** Years for which a safety-related part of a control is designed, unless its maker says less (ISO 13849-1, mission time). */
+/**
+ * Years for which a safety-related part of a control is designed, unless its maker says less (ISO 13849-1,
+ * mission time).
+ */
 export const MISSION_YEARS = 20;
 /** A single channel may claim no more (ISO 13849-1 table 5), whatever its parts would give. */
 export const CHANNEL_CAP_YEARS = 100;
@@ -23,8 +26,8 @@ export interface SafetyComponentLife {
 }
 
 /**
- * Life of a safety component that wears with every operation (ISO 13849-1 annex C): MTTF_D = B10_D / (0.1 n_op), T10_D =
- * B10_D / n_op; exchange at T10_D or at the end of the mission time, whichever is first.
+ * Life of a safety component that wears with every operation (ISO 13849-1 annex C): MTTF_D = B10_D / (0.1
+ * n_op), T10_D = B10_D / n_op; exchange at T10_D or at the end of the mission time, whichever is first.
  * @throws RangeError naming the field that is not above 0.
  */
 export function safetyComponentLife(part: {
@@ -46,9 +49,14 @@ export function safetyComponentLife(part: {
   };
 }
 
-/** Operations a year of a machine that works `days` a year, `hours` a day, once every `cycleSeconds` (ibid.). */
+/**
+ * Operations a year of a machine that works `days` a year, `hours` a day, once every `cycleSeconds` (ibid.).
+ */
 export function operationsPerYear(use: { days: number; hours: number; cycleSeconds: number }): number {
-  return (positive(use.days, 'days') * positive(use.hours, 'hours') * 3600) / positive(use.cycleSeconds, 'cycleSeconds');
+  return (
+    (positive(use.days, 'days') * positive(use.hours, 'hours') * 3600) /
+    positive(use.cycleSeconds, 'cycleSeconds')
+  );
 }
 
 /** B10_D from B10 by the share of failures that are dangerous; one half where it is not known (ibid.). */
@@ -59,13 +67,18 @@ export function dangerousB10(b10Cycles: number, dangerousShare = 0.5): number {
   return positive(b10Cycles, 'b10Cycles') / dangerousShare;
 }
 
-/** Mean time to dangerous failure of a channel from those of its parts: 1/MTTF = Σ 1/MTTFᵢ (ISO 13849-1 annex D), uncapped. */
+/**
+ * Mean time to dangerous failure of a channel from those of its parts: 1/MTTF = Σ 1/MTTFᵢ (ISO 13849-1 annex
+ * D), uncapped.
+ */
 export function channelYears(partYears: readonly number[]): number {
   if (partYears.length === 0) throw new RangeError('partYears must hold at least one part');
   return 1 / partYears.reduce((sum, years) => sum + 1 / positive(years, 'partYears'), 0);
 }
 
-/** Band of a channel's mean time to dangerous failure (ISO 13849-1 table 5); below 3 years it may not be used. */
+/**
+ * Band of a channel's mean time to dangerous failure (ISO 13849-1 table 5); below 3 years it may not be used.
+ */
 export function timeBand(years: number): TimeBand {
   if (!(years >= 3)) return 'not-acceptable';
   return years < 10 ? 'low' : years < 30 ? 'medium' : 'high';

@@ -1,7 +1,10 @@
 import type { SurvivalTable } from './types.js';
 
 const NODES = 320;
-/** Cumulative hazards of a typical law at the ends of the table; beyond them ln H goes on as a straight line of ln age. */
+/**
+ * Cumulative hazards of a typical law at the ends of the table; beyond them ln H goes on as a straight line of
+ * ln age.
+ */
 const LOWEST_HAZARD = 1e-6;
 const HIGHEST_HAZARD = 50;
 /** Laws of less weight do not widen the table; they still count in its values. */
@@ -10,10 +13,14 @@ const NEGLIGIBLE_WEIGHT = 1e-4;
 const NEWTON_STEPS = 4;
 
 /**
- * Tabulates the survival law averaged over weighted Weibull laws, S̄(t) = Σ wₖ exp(−(t/ηₖ)^βₖ). Values and slopes at the
- * nodes are exact; between them a cubic runs through both (Hermite). O(laws × 320).
+ * Tabulates the survival law averaged over weighted Weibull laws, S̄(t) = Σ wₖ exp(−(t/ηₖ)^βₖ). Values and
+ * slopes at the nodes are exact; between them a cubic runs through both (Hermite). O(laws × 320).
  */
-export function survivalTable(shapes: Float64Array, scales: Float64Array, weights: Float64Array): SurvivalTable {
+export function survivalTable(
+  shapes: Float64Array,
+  scales: Float64Array,
+  weights: Float64Array,
+): SurvivalTable {
   let lowest = Infinity;
   let highest = -Infinity;
   let shape = 0;
@@ -50,7 +57,8 @@ function averageAt(
     hazards[k] = hazard;
     if (weights[k]! > 0 && hazard < least) least = hazard;
   }
-  // Survival relative to the longest-lived law, so that it does not underflow; the failed share likewise by expm1.
+  // Survival relative to the longest-lived law, so that it does not underflow; the failed share likewise by
+  // expm1.
   let survived = 0;
   let failed = 0;
   let fallen = 0;
@@ -85,12 +93,13 @@ export function ageAtHazard(table: SurvivalTable, hazard: number): number {
   const { logHazard, rise } = table;
   const last = logHazard.length - 1;
   const target = Math.log(hazard);
-  if (target <= logHazard[0]!) return Math.exp(table.start + (table.step * (target - logHazard[0]!)) / rise[0]!);
+  if (target <= logHazard[0]!)
+    return Math.exp(table.start + (table.step * (target - logHazard[0]!)) / rise[0]!);
   if (target >= logHazard[last]!) {
     return Math.exp(table.start + table.step * (last + (target - logHazard[last]!) / rise[last]!));
   }
   let cell = 0;
-  for (let high = last; high - cell > 1; ) {
+  for (let high = last; high - cell > 1;) {
     const middle = (cell + high) >> 1;
     if (logHazard[middle]! <= target) cell = middle;
     else high = middle;

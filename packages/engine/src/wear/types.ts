@@ -1,6 +1,9 @@
 import type { Quantiles } from '../shared/quantiles.js';
 
-/** What is said of a kind of part's life before any of its own failures was seen. Exactly one of the two ratings is set. */
+/**
+ * What is said of a kind of part's life before any of its own failures was seen. Exactly one of the two ratings
+ * is set.
+ */
 export interface LifeRating {
   /** Age by which one in ten has failed, in cycles. */
   b10Cycles: number | null;
@@ -35,8 +38,9 @@ export interface PartOutlook {
 }
 
 /**
- * The survival law of a kind of part, tabulated: ln H against ln age on an even grid, H = −ln S̄ being the cumulative hazard.
- * On this paper a Weibull law is a straight line, so few nodes go far. Read through `cumulativeHazard` and `ageAtHazard`.
+ * The survival law of a kind of part, tabulated: ln H against ln age on an even grid, H = −ln S̄ being the
+ * cumulative hazard. On this paper a Weibull law is a straight line, so few nodes go far. Read through
+ * `cumulativeHazard` and `ageAtHazard`.
  */
 export interface SurvivalTable {
   /** ln(age) of the first node, and the distance between nodes. */
@@ -49,8 +53,9 @@ export interface SurvivalTable {
 }
 
 /**
- * What is known of the life of a kind of part: a grid of Weibull laws, each with the weight that rating and life data give
- * it, and the survival law averaged over them. Rebuilding takes some milliseconds (275 laws); keep it for a whole run.
+ * What is known of the life of a kind of part: a grid of Weibull laws, each with the weight that rating and
+ * life data give it, and the survival law averaged over them. Rebuilding takes some milliseconds (275 laws);
+ * keep it for a whole run.
  */
 export interface WearModel {
   unit: AgeUnit;

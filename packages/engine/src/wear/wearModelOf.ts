@@ -10,7 +10,8 @@ export interface StoredWearModel {
 }
 
 /**
- * A wear model from its weighted laws, as stored. Weights are brought to a sum of 1. O(laws × 320), a few milliseconds.
+ * A wear model from its weighted laws, as stored. Weights are brought to a sum of 1. O(laws × 320), a few
+ * milliseconds.
  * @throws RangeError naming the field, unless there is a law, and all are of one length and above 0.
  */
 export function wearModelOf(stored: StoredWearModel): WearModel {
@@ -19,8 +20,10 @@ export function wearModelOf(stored: StoredWearModel): WearModel {
   const scales = Float64Array.from(stored.scales);
   const weights = Float64Array.from(stored.weights);
   for (const [field, values] of Object.entries({ shapes, scales, weights })) {
-    if (values.length === 0 || values.length !== shapes.length) throw new RangeError(`${field} must hold one value a law`);
-    if (!values.every((value) => value > 0 && value < Infinity)) throw new RangeError(`${field} must be above 0`);
+    if (values.length === 0 || values.length !== shapes.length)
+      throw new RangeError(`${field} must hold one value a law`);
+    if (!values.every((value) => value > 0 && value < Infinity))
+      throw new RangeError(`${field} must be above 0`);
   }
   const sum = weights.reduce((total, weight) => total + weight, 0);
   for (let k = 0; k < weights.length; k++) weights[k]! /= sum;
@@ -28,6 +31,13 @@ export function wearModelOf(stored: StoredWearModel): WearModel {
 }
 
 /** What to store of a model. */
-export function storedModel(model: WearModel): StoredWearModel & { shapes: number[]; scales: number[]; weights: number[] } {
-  return { unit: model.unit, shapes: [...model.shapes], scales: [...model.scales], weights: [...model.weights] };
+export function storedModel(
+  model: WearModel,
+): StoredWearModel & { shapes: number[]; scales: number[]; weights: number[] } {
+  return {
+    unit: model.unit,
+    shapes: [...model.shapes],
+    scales: [...model.scales],
+    weights: [...model.weights],
+  };
 }

@@ -13,13 +13,18 @@ export function weibullChance(life: WeibullLife, age: number, further: number): 
   return -Math.expm1((age / life.scale) ** life.shape - ((age + further) / life.scale) ** life.shape);
 }
 
-/** Remaining life by which a share `probability` (0 to below 1) of parts that run at `age` has failed; at age 0 the B-life. */
+/**
+ * Remaining life by which a share `probability` (0 to below 1) of parts that run at `age` has failed; at age 0
+ * the B-life.
+ */
 export function weibullRemaining(life: WeibullLife, age: number, probability: number): number {
   const hazard = (age / life.scale) ** life.shape - Math.log1p(-probability);
   return life.scale * hazard ** (1 / life.shape) - age;
 }
 
-/** Mean remaining life of parts that run at `age`: ∫ S / S(age) = η Γ(1 + 1/β) Q(1/β, z) eᶻ with z = (age/η)^β. */
+/**
+ * Mean remaining life of parts that run at `age`: ∫ S / S(age) = η Γ(1 + 1/β) Q(1/β, z) eᶻ with z = (age/η)^β.
+ */
 export function weibullMeanRemaining(life: WeibullLife, age: number): number {
   const hazard = (age / life.scale) ** life.shape;
   const mean = life.scale * gamma(1 + 1 / life.shape);

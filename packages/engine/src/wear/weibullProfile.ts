@@ -1,8 +1,9 @@
 import type { LifePoints, Points } from './lifePoints.js';
 
 /**
- * Given the shape, the lives enter a Weibull likelihood through A(β) = Σ w (t^β − entry^β) alone. Here A and its first two
- * derivatives by β, all relative to the latest age and divided by latest^β, so that nothing overflows.
+ * Given the shape, the lives enter a Weibull likelihood through A(β) = Σ w (t^β − entry^β) alone. Here A and
+ * its first two derivatives by β, all relative to the latest age and divided by latest^β, so that nothing
+ * overflows.
  */
 export interface PowerSums {
   zero: number;
@@ -44,7 +45,10 @@ export function bestLogScale(points: LifePoints, shape: number, sums: PowerSums)
 /** ln L at a shape and ln η: r ln β + β(Σ ln t − r ln η) − Σ ln t − A(β)/η^β, sums over the failures. */
 export function logLikelihood(points: LifePoints, shape: number, logScale: number, sums: PowerSums): number {
   const { failures, sumLogFailed, latest } = points;
-  const logs = failures === 0 ? 0 : failures * Math.log(shape) + shape * (sumLogFailed - failures * logScale) - sumLogFailed;
+  const logs =
+    failures === 0
+      ? 0
+      : failures * Math.log(shape) + shape * (sumLogFailed - failures * logScale) - sumLogFailed;
   return logs - sums.zero * Math.exp(shape * (latest - logScale));
 }
 
