@@ -7,6 +7,8 @@ import type { RouteAnswer } from '@lintel/contract';
 import { routeSlices } from '@lintel/engine';
 import type { RouteFaults, RouteProblem, RouteSolution } from '@lintel/engine';
 import { Command } from 'commander';
+import { parse, printParseErrorCode } from 'jsonc-parser';
+import type { ParseError } from 'jsonc-parser';
 import { routeText } from './routeText.js';
 
 /** Exit code for input that cannot be used. */
@@ -58,8 +60,8 @@ async function readProblem(file: string): Promise<RouteProblem> {
   let value: unknown;
   try {
     value = JSON.parse(json);
-  } catch (error) {
-    throw new BadInput(`${source}: ${jsonFault(json, error as SyntaxError)}`);
+  } catch {
+    throw new BadInput(`${source}: ${jsonFault(json)}`);
   }
   const parsed = routeProblem.safeParse(value);
   if (parsed.success) return parsed.data;
@@ -73,10 +75,13 @@ async function readProblem(file: string): Promise<RouteProblem> {
   throw new BadInput(`${source}: ${faults[0]?.field}: ${faults[0]?.message}${more}`);
 }
 
-function jsonFault(json: string, error: SyntaxError): string {
-  const position = /position (\d+)/.exec(error.message)?.[1];
-  const line = position === undefined ? '' : `line ${json.slice(0, Number(position)).split('\n').length}: `;
-  return `${line}not valid JSON: ${error.message}`;
+/** Where the text stops being JSON: the platform's own message does not always say. */
+function jsonFault(json: string): string {
+  const errors: ParseError[] = [];
+  parse(json, errors, { disallowComments: true, allowTrailingComma: false });
+  const before = json.slice(0, errors[0]?.offset ?? 0).split('\n');
+  const what = errors[0] ? ` (${printParseErrorCode(errors[0].error)})` : '';
+  return `line ${before.length}, column ${before.at(-1)!.length + 1}: not valid JSON${what}`;
 }
 
 /** Runs the search slice by slice, so that Ctrl-C is heard between two. */
