@@ -174,20 +174,20 @@ export const deviceChecks: readonly DeviceCheck[] = [
   },
 ];
 
-const byPartKind: Readonly<Record<string, readonly SafetyDevice[]>> = {
-  'light-beam': ['light-beam'],
-  'bottom-edge': ['bottom-edge'],
-  'slack-switch-left': ['slack-switch'],
-  'slack-switch-right': ['slack-switch'],
-  'push-buttons': ['emergency-stop', 'activation'],
-  'motion-sensor': ['activation'],
-  'supply-isolator': ['supply-isolator'],
-  sounder: ['warning'],
-};
+const byPartKind = new Map<string, readonly SafetyDevice[]>([
+  ['light-beam', ['light-beam']],
+  ['bottom-edge', ['bottom-edge']],
+  ['slack-switch-left', ['slack-switch']],
+  ['slack-switch-right', ['slack-switch']],
+  ['push-buttons', ['emergency-stop', 'activation']],
+  ['motion-sensor', ['activation']],
+  ['supply-isolator', ['supply-isolator']],
+  ['sounder', ['warning']],
+]);
 
 /** What safety devices a part of that kind is; none for a part that guards nobody. */
 export function safetyDevicesOf(partKind: string): readonly SafetyDevice[] {
-  return byPartKind[partKind] ?? [];
+  return byPartKind.get(partKind) ?? [];
 }
 
 /** The checks of one kind of device. */
