@@ -2,7 +2,7 @@ import 'reflect-metadata';
 import { randomUUID } from 'node:crypto';
 import { NestFactory } from '@nestjs/core';
 import { FastifyAdapter, type NestFastifyApplication } from '@nestjs/platform-fastify';
-import type { FastifyInstance } from 'fastify';
+import { LogController, type FastifyInstance } from 'fastify';
 import { AppModule } from './app.module.js';
 import { serveAdmin } from './platform/admin.js';
 import { acceptCsv } from './platform/csvBody.js';
@@ -22,7 +22,7 @@ export async function createApi(options: ApiOptions): Promise<NestFastifyApplica
   const log = makeLog(options.logLevel ?? 'info');
   const adapter = new FastifyAdapter({
     loggerInstance: log.server,
-    disableRequestLogging: true,
+    logController: new LogController({ disableRequestLogging: true }),
     genReqId: () => randomUUID(),
     trustProxy: options.trustProxy ?? false,
     bodyLimit: bodyLimitBytes,
