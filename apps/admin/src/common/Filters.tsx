@@ -17,7 +17,7 @@ export function anyFilter(values: Record<string, unknown>): boolean {
 /** Filters above a list, always in sight. */
 export function Filters({ words }: { words: readonly FilterWord[] }) {
   return (
-    <Box role="search" sx={{ display: 'flex', flexWrap: 'wrap', gap: '6px 10px', marginBottom: 1.2, '& > *': { flex: { xs: '1 1 150px', sm: '0 1 210px' } } }}>
+    <Box role="search" sx={{ display: 'flex', flexWrap: 'wrap', gap: '6px 10px', marginBottom: 1.2, '& > *': { flex: { xs: '1 1 150px', sm: '0 1 158px' } } }}>
       {words.map((word) => (
         <Filter key={word.field} word={word} />
       ))}

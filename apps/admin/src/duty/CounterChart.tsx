@@ -36,7 +36,8 @@ export default function CounterChart({ duty, turns, timeZone }: CounterChartProp
           <Line dataKey="middle" stroke={palette.ice} strokeWidth={2} strokeDasharray="6 4" dot={false} isAnimationActive={false} />
           <Line dataKey="cycles" stroke={palette.ink} strokeWidth={2} dot={points.length < 60 ? { r: 2.4, fill: palette.ink, strokeWidth: 0 } : false} isAnimationActive={false} />
           {duty.model ? <ReferenceLine x={duty.model.asOf} stroke={palette.slate} strokeDasharray="3 3" label={{ value: 'computed', position: 'insideTopLeft', fill: palette.slate, fontSize: 12 }} /> : null}
-          <Scatter data={marks} dataKey="cycles" shape={MarkShape} isAnimationActive={false} />
+          {/* Without data of its own it would take the chart's. */}
+          {marks.length > 0 ? <Scatter data={marks} dataKey="cycles" shape={MarkShape} isAnimationActive={false} /> : null}
         </ComposedChart>
       </ResponsiveContainer>
     </Box>

@@ -55,7 +55,7 @@ function Line({ item, today }: { item: DueItem; today: string }) {
   return (
     <Box
       component="li"
-      sx={{ display: 'grid', gridTemplateColumns: { xs: '1fr', sm: '10ch 1.2fr 1.4fr auto' }, gap: '0 18px', padding: '8px 18px', borderTop: `1px solid ${palette.lineSoft}`, '&:first-of-type': { borderTop: 0 } }}
+      sx={{ display: 'grid', gridTemplateColumns: { xs: '1fr', sm: '9ch minmax(0, 1.2fr) minmax(0, 1.3fr) 24ch' }, gap: '0 18px', padding: '8px 18px', borderTop: `1px solid ${palette.lineSoft}`, '&:first-of-type': { borderTop: 0 } }}
     >
       <Box component={Link} to={doorLink(item.doorId)} sx={{ fontWeight: 750, color: palette.ink, textUnderlineOffset: '3px' }}>
         {item.doorName}
@@ -64,7 +64,7 @@ function Line({ item, today }: { item: DueItem; today: string }) {
         {item.siteName} <Box component="span" sx={{ color: palette.slate }}>({item.ownerName})</Box>
       </span>
       <span>{item.taskName}</span>
-      <Box component="span" sx={{ color: palette.signalDeep, fontWeight: 700, whiteSpace: 'nowrap' }}>
+      <Box component="span" sx={{ color: palette.signalDeep, fontWeight: 700, textAlign: { sm: 'right' } }}>
         {days > 0 ? `${count(days, 'day')} past` : 'past'} {formatDate(item.latestOn)}
       </Box>
     </Box>

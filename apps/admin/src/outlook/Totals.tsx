@@ -38,7 +38,7 @@ function Figure({ to, number, words, shape, urgent = false }: { to: string; numb
   const colour = urgent ? palette.signalDeep : palette.ink;
   return (
     <Box component={Link} to={to} sx={{ display: 'inline-flex', alignItems: 'baseline', gap: 0.9, color: colour, textDecoration: 'none', '&:hover': { textDecoration: 'underline' } }}>
-      {shape ? (
+      {shape && number > 0 ? (
         <svg width={15} height={15} viewBox="0 0 16 16" aria-hidden="true" style={{ alignSelf: 'center' }}>
           {shape}
         </svg>

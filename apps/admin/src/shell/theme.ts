@@ -38,6 +38,8 @@ export const theme: RaThemeOptions = {
     MuiCssBaseline: {
       styleOverrides: {
         body: { fontVariantNumeric: 'tabular-nums', WebkitFontSmoothing: 'antialiased' },
+        a: { color: palette.ice, textUnderlineOffset: '3px' },
+        'a:focus-visible': { outline: `3px solid ${palette.ice}`, outlineOffset: 2 },
         '.lintel-week:focus-visible': { outline: `3px solid ${palette.ink}`, outlineOffset: 1 },
         '.lintel-week:hover': { background: palette.frostDeep },
         '@media (prefers-reduced-motion: reduce)': { '*': { transition: 'none !important', animation: 'none !important' } },

@@ -6,8 +6,8 @@ import type { ElevationGeometry } from './geometry.js';
 /** Clear width below the floor line and clear height at the left, as on a drawing. */
 export function DimensionLines({ geometry, widthMm, heightMm, units }: { geometry: ElevationGeometry; widthMm: number; heightMm: number; units: Units }) {
   const { opening, floorY, height } = geometry;
-  const y = floorY + (height - floorY) * 0.42;
-  const x = opening.x * 0.3;
+  const y = floorY + (height - floorY) * 0.55;
+  const x = 16;
   const right = opening.x + opening.width;
   const text = { fontSize: 12, fill: palette.ink, textAnchor: 'middle' as const, fontWeight: 600 };
   return (

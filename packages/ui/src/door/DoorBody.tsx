@@ -7,7 +7,7 @@ const box = ({ x, y, width, height }: Box) => ({ x, y, width, height });
 
 /** The door itself: wall, head with roller and drive, guides, curtain, cabinet, and what sets its kind apart. */
 export function DoorBody({ geometry, kind, heated }: { geometry: ElevationGeometry; kind: DoorKindWord; heated: boolean }) {
-  const { width, height, floorY, cabinet } = geometry;
+  const { width, height, floorY } = geometry;
   const wall = { freezer: '#e6f0f4', cooler: '#eef3ef', dock: '#efedea' }[kind];
   return (
     <g stroke={palette.slate} strokeWidth={1.2}>
@@ -20,9 +20,23 @@ export function DoorBody({ geometry, kind, heated }: { geometry: ElevationGeomet
       <Head geometry={geometry} />
       <rect {...box(geometry.leftGuide)} fill={palette.frost} />
       <rect {...box(geometry.rightGuide)} fill={palette.frost} />
-      <rect {...box(cabinet)} fill={palette.paper} rx={2} />
-      <path d={`M${cabinet.x + cabinet.width / 2} ${cabinet.y}V${geometry.head.y + geometry.head.height / 2}`} strokeDasharray="3 3" fill="none" />
+      <WallGear geometry={geometry} />
       {kind === 'dock' ? <DockBuffers geometry={geometry} /> : null}
+    </g>
+  );
+}
+
+/** On the wall at the right: control cabinet, push-buttons, isolator, joined by their conduit up to the drive. */
+function WallGear({ geometry: { cabinet, sheet, head } }: { geometry: ElevationGeometry }) {
+  const x = cabinet.x + cabinet.width / 2;
+  const small = { width: cabinet.width * 0.62, height: sheet.height * 0.07 };
+  return (
+    <g fill={palette.paper}>
+      <path d={`M${x} ${head.y + head.height}V${sheet.y + sheet.height * 0.8}`} stroke={palette.slateSoft} strokeWidth={3} />
+      <rect {...box(cabinet)} rx={2} />
+      <path d={`M${cabinet.x + cabinet.width * 0.2} ${cabinet.y + cabinet.height * 0.5}h${cabinet.width * 0.6}`} stroke={palette.line} />
+      <rect x={x - small.width / 2} y={sheet.y + sheet.height * 0.565} {...small} rx={2} />
+      <rect x={x - small.width / 2} y={sheet.y + sheet.height * 0.725} {...small} rx={2} fill={palette.frostDeep} />
     </g>
   );
 }
@@ -90,16 +104,16 @@ function Head({ geometry: { head } }: { geometry: ElevationGeometry }) {
 
 /** The warmed second frame of a freezer door, drawn as a warm line round the opening with its supply above. */
 function HeatedFrame({ geometry: { opening, width, floorY } }: { geometry: ElevationGeometry }) {
-  const out = 0.05 * width;
+  const out = 0.055 * width;
   return (
     <g fill="none">
       <path
-        d={`M${opening.x - out} ${floorY}V${opening.y - out * 0.4}H${opening.x + opening.width + out}V${floorY}`}
+        d={`M${opening.x - out} ${floorY}V${opening.y - out * 0.15}H${opening.x + opening.width + out}V${floorY}`}
         stroke="#b9a08c"
         strokeWidth={out * 0.42}
       />
       <path
-        d={`M${opening.x - out} ${floorY}V${opening.y - out * 0.4}H${opening.x + opening.width + out}V${floorY}`}
+        d={`M${opening.x - out} ${floorY}V${opening.y - out * 0.15}H${opening.x + opening.width + out}V${floorY}`}
         stroke="#f2e5da"
         strokeWidth={1.4}
         strokeDasharray="2 5"
@@ -109,7 +123,7 @@ function HeatedFrame({ geometry: { opening, width, floorY } }: { geometry: Eleva
 }
 
 function DockBuffers({ geometry: { leftGuide, rightGuide, floorY, width } }: { geometry: ElevationGeometry }) {
-  const size = { width: 0.035 * width, height: 0.07 * width };
+  const size = { width: 0.03 * width, height: 0.065 * width };
   return (
     <g fill={palette.ink} stroke="none">
       <rect x={leftGuide.x - size.width * 1.3} y={floorY - size.height} {...size} />

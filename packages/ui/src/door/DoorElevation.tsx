@@ -41,7 +41,7 @@ export function DoorElevation(props: DoorElevationProps) {
   const [ref, available] = useWidth<HTMLDivElement>(640);
   const { widthMm, heightMm, positions, units, maxHeight = 620 } = props;
   const geometry = useMemo(() => elevationGeometry(widthMm, heightMm, available, maxHeight), [widthMm, heightMm, available, maxHeight]);
-  const points = positions.map(({ drawnX, drawnY }) => ({ x: drawnX * geometry.width, y: drawnY * geometry.height }));
+  const points = positions.map(({ drawnX, drawnY }) => pointAt(geometry, drawnX, drawnY));
   const places = useMemo(
     () =>
       placeLabels(
@@ -58,7 +58,7 @@ export function DoorElevation(props: DoorElevationProps) {
         aria-label={`Front elevation of ${props.name}, ${props.kind} door, ${formatLength(units, widthMm)} wide, ${formatLength(units, heightMm)} high`}
         width={geometry.width}
         height={geometry.height}
-        onClick={props.onPlace ? (event) => place(event, props.onPlace) : undefined}
+        onClick={props.onPlace ? (event) => place(event, geometry, props.onPlace) : undefined}
         viewBox={`0 0 ${geometry.width} ${geometry.height}`}
         style={{ display: 'block', margin: '0 auto', fontFamily: 'inherit', borderRadius: 4, border: `1px solid ${palette.line}` }}
       >
@@ -81,10 +81,17 @@ export function DoorElevation(props: DoorElevationProps) {
   );
 }
 
-function place(event: MouseEvent<SVGSVGElement>, onPlace: DoorElevationProps['onPlace']) {
+function pointAt({ sheet }: ElevationGeometry, drawnX: number, drawnY: number) {
+  return { x: sheet.x + drawnX * sheet.width, y: sheet.y + drawnY * sheet.height };
+}
+
+/** The inverse of `pointAt` for a place on the screen, kept within the drawing. */
+function place(event: MouseEvent<SVGSVGElement>, { width, height, sheet }: ElevationGeometry, onPlace: DoorElevationProps['onPlace']) {
   const box = event.currentTarget.getBoundingClientRect();
   const share = (value: number) => Math.round(Math.min(1, Math.max(0, value)) * 1000) / 1000;
-  onPlace?.(share((event.clientX - box.left) / box.width), share((event.clientY - box.top) / box.height));
+  const x = ((event.clientX - box.left) / box.width) * width;
+  const y = ((event.clientY - box.top) / box.height) * height;
+  onPlace?.(share((x - sheet.x) / sheet.width), share((y - sheet.y) / sheet.height));
 }
 
 const focusStyle = `.lintel-position{outline:none}

@@ -15,7 +15,7 @@ function Mark({ shape, word, colour, strong, title }: MarkProps) {
   return (
     <span
       title={title}
-      style={{ display: 'inline-flex', alignItems: 'center', gap: '0.4em', color: colour, fontWeight: strong ? 700 : 500 }}
+      style={{ display: 'inline-flex', alignItems: 'center', gap: '0.4em', whiteSpace: 'nowrap', color: colour, fontWeight: strong ? 700 : 500 }}
     >
       <svg width="1em" height="1em" viewBox="0 0 16 16" aria-hidden="true" style={{ flex: 'none' }}>
         {shape}

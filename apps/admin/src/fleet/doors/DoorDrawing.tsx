@@ -1,8 +1,9 @@
 import type { Door, Site } from '@lintel/contract';
-import { ConditionMark, DoorElevation, formatDate, formatDateRange, formatInstant, palette } from '@lintel/ui';
+import { ConditionMark, DoorElevation, formatInstant, palette } from '@lintel/ui';
 import { Box, Typography } from '@mui/material';
 import { Panel } from '../../common/Page.js';
 import { partKindWords } from '../../common/words.js';
+import { endWord } from './LifeRange.js';
 import { remainingWords } from './life.js';
 import type { DoorPosition } from './useDoor.js';
 
@@ -16,6 +17,7 @@ interface DoorDrawingProps {
 
 /** The drawn door; the position that was chosen is told about below it. */
 export function DoorDrawing({ door, site, positions, selected, onSelect }: DoorDrawingProps) {
+  const today = new Date().toISOString().slice(0, 10);
   const chosen = positions.find((item) => item.id === selected);
   return (
     <Panel title="Front elevation" note="Choose a position to read about it">
@@ -33,19 +35,19 @@ export function DoorDrawing({ door, site, positions, selected, onSelect }: DoorD
           drawnX: position.drawnX,
           drawnY: position.drawnY,
           condition: part ? part.condition : null,
-          detail: part?.endsOn50 ? `likely end ${formatDate(part.endsOn50)}` : undefined,
+          detail: part?.endsOn50 ? `likely end ${endWord(part.endsOn50, today)}` : undefined,
         }))}
         selectedId={selected}
         onSelect={onSelect}
       />
       <Box aria-live="polite" sx={{ marginTop: 1.2, minHeight: '3.4em' }}>
-        {chosen ? <Chosen item={chosen} timeZone={door.timeZone} /> : <Box sx={{ color: palette.slate }}>No position chosen.</Box>}
+        {chosen ? <Chosen item={chosen} timeZone={door.timeZone} today={today} /> : <Box sx={{ color: palette.slate }}>No position chosen.</Box>}
       </Box>
     </Panel>
   );
 }
 
-function Chosen({ item: { position, part }, timeZone }: { item: DoorPosition; timeZone: string }) {
+function Chosen({ item: { position, part }, timeZone, today }: { item: DoorPosition; timeZone: string; today: string }) {
   return (
     <Box>
       <Box sx={{ display: 'flex', flexWrap: 'wrap', gap: '2px 14px', alignItems: 'center' }}>
@@ -61,7 +63,7 @@ function Chosen({ item: { position, part }, timeZone }: { item: DoorPosition; ti
           Fitted {formatInstant(part.fittedAt, timeZone)}
           {part.serial ? `, serial ${part.serial}` : ''}. {remainingWords(part)}
           {part.endsOn10 && part.endsOn90 && part.endsOn50
-            ? ` Its end is most likely around ${formatDate(part.endsOn50)}, with four chances in five between ${formatDateRange(part.endsOn10, part.endsOn90)}.`
+            ? ` Its end: early ${endWord(part.endsOn10, today)}, most likely ${endWord(part.endsOn50, today)}, late ${endWord(part.endsOn90, today)}.`
             : ''}
         </Box>
       ) : (

@@ -50,7 +50,7 @@ function Item({ item, onDone }: { item: DueItem; onDone: (() => void) | undefine
       component="li"
       sx={{
         display: 'grid',
-        gridTemplateColumns: { xs: '1fr', sm: '190px 1fr auto' },
+        gridTemplateColumns: { xs: '1fr', sm: '250px 1fr auto' },
         gap: '2px 18px',
         padding: '9px 16px',
         borderTop: `1px solid ${palette.lineSoft}`,
@@ -62,7 +62,7 @@ function Item({ item, onDone }: { item: DueItem; onDone: (() => void) | undefine
           {formatDate(item.dueOn)} <Box component="span" sx={{ fontWeight: 450 }}>{formatDistance(daysBetween(today, item.dueOn))}</Box>
         </Box>
         <Box sx={{ color: palette.slate, fontSize: '0.88rem' }}>
-          from {formatDate(item.earliestOn)}, latest {formatDate(item.latestOn)}
+          {formatDate(item.earliestOn)} to {formatDate(item.latestOn)}
         </Box>
       </Box>
       <Box sx={{ minWidth: 0 }}>

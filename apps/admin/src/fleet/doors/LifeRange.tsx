@@ -2,6 +2,16 @@ import type { FittedPart } from '@lintel/contract';
 import { conditionColours, daysBetween, formatDate, palette, asCondition } from '@lintel/ui';
 import { Box } from '@mui/material';
 
+const nearDays = 5 * 365;
+const farDays = 50 * 365;
+
+/** A date as exact as it deserves: the day within five years, the year within fifty, and then no more than that. */
+export function endWord(date: string, today: string): string {
+  const days = daysBetween(today, date);
+  if (days > farDays) return 'in over 50 years';
+  return days > nearDays ? date.slice(0, 4) : formatDate(date);
+}
+
 const spanDays = 3 * 365;
 
 /** When a part is likely to end: early, middle and late date on a line of three years, and in words. */
@@ -19,7 +29,7 @@ export function LifeRange({ part, today }: { part: FittedPart; today: string }) 
         <rect x={Math.min(99, middle)} y={0.5} width={1} height={13} fill={colour} />
       </svg>
       <Box sx={{ fontSize: '0.88rem', whiteSpace: 'nowrap' }}>
-        {formatDate(endsOn10)} – <strong>{formatDate(endsOn50)}</strong> – {formatDate(endsOn90)}
+        {endWord(endsOn10, today)} – <strong>{endWord(endsOn50, today)}</strong> – {endWord(endsOn90, today)}
       </Box>
     </Box>
   );

@@ -1,4 +1,4 @@
-import type { Door, Site } from '@lintel/contract';
+import type { Door, FittedPart, Site } from '@lintel/contract';
 import { ConditionMark, SafetyMark, formatChance, formatDate, palette } from '@lintel/ui';
 import { Box, Button } from '@mui/material';
 import { useMay } from '../../access/hooks.js';
@@ -13,6 +13,15 @@ import { lifeAmount } from './life.js';
 import type { DoorPosition } from './useDoor.js';
 
 const none = <Box sx={{ color: palette.slate }}>no part recorded</Box>;
+
+function Fitted({ part }: { part: FittedPart }) {
+  return (
+    <Box sx={{ whiteSpace: 'nowrap' }}>
+      {formatDate(part.fittedAt)}
+      {part.serial ? <Box sx={{ color: palette.slate, fontSize: '0.88rem' }}>{part.serial}</Box> : null}
+    </Box>
+  );
+}
 
 function columns(today: string): Column<DoorPosition>[] {
   return [
@@ -31,7 +40,7 @@ function columns(today: string): Column<DoorPosition>[] {
       ),
     },
     { key: 'condition', label: 'Condition', cell: ({ part }) => (part ? <ConditionMark condition={part.condition} /> : none) },
-    { key: 'fitted', label: 'Fitted', wide: true, cell: ({ part }) => (part ? `${formatDate(part.fittedAt)}${part.serial ? `, ${part.serial}` : ''}` : '–') },
+    { key: 'fitted', label: 'Fitted', wide: true, cell: ({ part }) => (part ? <Fitted part={part} /> : '–') },
     { key: 'age', label: 'Age', align: 'right', cell: ({ part }) => (part && part.age !== null ? lifeAmount(part.age, part.unit) : '–') },
     {
       key: 'remaining',
