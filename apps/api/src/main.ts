@@ -5,7 +5,7 @@ import { FastifyAdapter, type NestFastifyApplication } from '@nestjs/platform-fa
 import { LogController, type FastifyInstance } from 'fastify';
 import { AppModule } from './app.module.js';
 import { serveAdmin } from './platform/admin.js';
-import { acceptCsv } from './platform/csvBody.js';
+import { limitBodies } from './platform/bodies.js';
 import { KnownRoutes } from './platform/knownRoutes.js';
 import { logRequests, makeLog } from './platform/logging.js';
 import { Metrics } from './platform/metrics.js';
@@ -28,14 +28,14 @@ export async function createApi(options: ApiOptions): Promise<NestFastifyApplica
     bodyLimit: bodyLimitBytes,
     requestTimeout: 600_000,
   });
-  const app = await NestFactory.create<NestFastifyApplication>(AppModule.with(options), adapter, { logger: log.nest });
+  const app = await NestFactory.create<NestFastifyApplication>(AppModule.with(options), adapter, { logger: log.nest, bodyParser: false });
   app.setGlobalPrefix(apiPrefix, { exclude: ['health', 'ready', 'metrics'] });
   app.useGlobalPipes(validationPipe());
   const server = adapter.getInstance() as unknown as FastifyInstance;
   app.get(KnownRoutes).watch(server);
   app.get(Metrics).watch(server);
   logRequests(server);
-  acceptCsv(server);
+  limitBodies(server);
   await secure(app, options);
   app.get(OpenApiText).make(app, options.secureCookies ?? false);
   if (options.adminFolder !== null) await serveAdmin(server, options.adminFolder);

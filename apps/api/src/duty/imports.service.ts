@@ -1,7 +1,7 @@
 import type { ImportMapping, ImportUpload } from '@lintel/contract';
 import { enqueue, ImportFileError, mappingFault, storeUpload, UploadTooLarge, writeLedger, type Store } from '@lintel/store';
 import { Inject, Injectable } from '@nestjs/common';
-import { isAsyncIterable } from '../platform/csvBody.js';
+import { isAsyncIterable } from '../platform/bodies.js';
 import type { Caller } from '../platform/access.js';
 import { STORE } from '../platform/options.js';
 import type { Row } from '../platform/resource/definition.js';
