@@ -1,0 +1,162 @@
+import type { DoorKind } from '@lintel/contract';
+import { newId, type CompanyContext, type CompanyDb } from '../context.js';
+import { completionsOf } from './completionHistory.js';
+import { countersAndReadings } from './counterReadings.js';
+import { DemoTables } from './demoTables.js';
+import type { DemoType } from './demoTypes.js';
+import type { Dice } from './dice.js';
+import { DAY_MS, DoorHistory } from './doorHistory.js';
+import { partsOf } from './partHistory.js';
+import type { Scenario, ScenarioSite } from './scenario.js';
+import type { SeedOptions } from './seedDemo.js';
+import { troubleOf, type Trouble } from './troubles.js';
+
+/** Progress is told each time so many doors are made. */
+const DOORS_A_REPORT = 500;
+
+interface Setting {
+  scenario: Scenario;
+  types: readonly DemoType[];
+  technicianId: string;
+  options: SeedOptions;
+}
+
+interface DoorPlace {
+  siteId: string;
+  type: DemoType;
+  name: string;
+  zones: ReadonlyMap<string, string>;
+  regimeMonths: number | null;
+}
+
+const iso = (at: number | null): string | null => (at === null ? null : new Date(Math.round(at)).toISOString());
+
+/** Makes the demo's sites with their doors and the doors' histories. */
+export class DemoDoors {
+  private readonly tables: DemoTables;
+  private made = 0;
+
+  constructor(
+    private readonly db: CompanyDb,
+    private readonly context: CompanyContext,
+    private readonly dice: Dice,
+    private readonly setting: Setting,
+  ) {
+    this.tables = new DemoTables(db, context);
+  }
+
+  async addSite(site: ScenarioSite, ownerId: string, doorsInAll: number): Promise<void> {
+    if (site.doors === 0) return;
+    const { companyId } = this.context;
+    const siteId = newId();
+    await this.db.site.create({
+      data: {
+        companyId, id: siteId, ownerId, name: site.name, address: site.region, countryCode: site.countryCode,
+        timeZone: site.timeZone, latitude: site.latitude, longitude: site.longitude, currency: site.currency,
+        units: site.units ?? 'metric', regimeMonths: site.regimeMonths ?? null, regimeSource: site.regimeSource ?? null,
+      },
+    });
+    const zones = this.setting.scenario.zones.map((zone) => ({
+      companyId, id: newId(), siteId, name: zone.name, temperatureClass: zone.temperatureClass,
+      setPointCelsius: zone.setPointCelsius ?? null,
+    }));
+    await this.db.zone.createMany({ data: zones });
+    const zoneIds = new Map(zones.map((zone) => [zone.name, zone.id]));
+    const numbers = new Map<DoorKind, number>();
+    for (let index = 0; index < site.doors; index++) {
+      const type = this.setting.types.find(({ kind }) => kind === this.kindOf(index, site.doors))!;
+      const number = (numbers.get(type.kind) ?? 0) + 1;
+      numbers.set(type.kind, number);
+      const name = `${this.setting.scenario.doors[type.kind].letter}-${String(number).padStart(2, '0')}`;
+      const place = { siteId, type, name, zones: zoneIds, regimeMonths: site.regimeMonths ?? null };
+      await this.addDoor(place, troubleOf(this.made, doorsInAll));
+    }
+  }
+
+  async finish(): Promise<{ doors: number; readings: number; fittedParts: number; completions: number }> {
+    await this.tables.flush();
+    const { doors, readings, fittedParts, completions } = this.tables;
+    return { doors: doors.written, readings: readings.written, fittedParts: fittedParts.written, completions: completions.written };
+  }
+
+  private kindOf(index: number, doors: number): DoorKind {
+    const { freezer, cooler } = this.setting.scenario.doors;
+    const share = (index + 0.5) / doors;
+    return share < freezer.share ? 'freezer' : share < freezer.share + cooler.share ? 'cooler' : 'dock';
+  }
+
+  private async addDoor(place: DoorPlace, trouble: Trouble | null): Promise<void> {
+    const { dice, setting } = this;
+    const { medianCyclesPerDay } = setting.scenario.doors[place.type.kind];
+    const modulus = trouble === 'rolled-over' ? dice.pick([100_000, 1_000_000]) : dice.chance(0.5) ? 1_000_000 : 10_000_000;
+    const history = DoorHistory.make(dice, setting.options.now, medianCyclesPerDay, trouble, trouble === 'rolled-over' ? modulus : null);
+    const doorId = newId();
+    this.addDoorRow(place, history, trouble, doorId);
+    this.addCounters(history, trouble, doorId, modulus);
+    this.addParts(place, history, trouble, doorId);
+    this.addCompletions(place, history, trouble, doorId);
+    await this.tables.flushWhenMany();
+    this.made += 1;
+    if (this.made % DOORS_A_REPORT === 0) setting.options.onProgress?.(this.made);
+  }
+
+  private addDoorRow(place: DoorPlace, history: DoorHistory, trouble: Trouble | null, doorId: string): void {
+    const { scenario, options } = this.setting;
+    const { from, to } = scenario.doors[place.type.kind];
+    const narrower = this.dice.pick([0, 0, 200, 400]);
+    const [state, reason, days] =
+      trouble === 'out-of-service' ? (['out_of_service', scenario.reasons.outOfService, 3] as const)
+      : trouble === 'decommissioned' ? (['decommissioned', scenario.reasons.decommissioned, 90] as const)
+      : (['in_service', null, null] as const);
+    this.tables.doors.add({
+      id: doorId, site_id: place.siteId, door_type_id: place.type.id, name: place.name,
+      serial: `FD${String(100_000 + this.made * 7)}`, from_zone_id: place.zones.get(from)!, to_zone_id: place.zones.get(to)!,
+      width_mm: place.type.widthMm - narrower, height_mm: place.type.heightMm, installed_on: iso(history.installedAt)!.slice(0, 10),
+      state, state_reason: reason, state_since: iso(days === null ? history.installedAt : options.now - days * DAY_MS)!,
+    });
+  }
+
+  private addCounters(history: DoorHistory, trouble: Trouble | null, doorId: string, modulus: number): void {
+    const { counters, readings } = countersAndReadings(this.dice, history, trouble, {
+      modulus,
+      modulusKnown: trouble !== 'rolled-over' && this.dice.chance(0.4),
+      readingsPerDoor: this.setting.options.readingsPerDoor ?? null,
+    });
+    const ids = counters.map(() => newId());
+    for (const [index, counter] of counters.entries()) {
+      this.tables.counters.add({
+        id: ids[index]!, door_id: doorId, name: counter.name, fitted_at: iso(counter.fittedAt), removed_at: iso(counter.removedAt),
+        modulus: counter.modulus, start_cycles: counter.startCycles, start_value: 0,
+      });
+    }
+    for (const { counter, at, value, source } of readings) {
+      this.tables.readings.add({
+        id: newId(), door_id: doorId, counter_id: ids[counter]!, at: iso(at), value, source, received_at: iso(at),
+      });
+    }
+  }
+
+  private addParts(place: DoorPlace, history: DoorHistory, trouble: Trouble | null, doorId: string): void {
+    for (const position of place.type.positions) {
+      for (const part of partsOf(this.dice, history, position, trouble, this.setting.scenario.reasons)) {
+        this.tables.fittedParts.add({
+          id: newId(), door_id: doorId, position_id: position.id, serial: this.dice.chance(0.3) ? `P${this.dice.whole(10_000, 99_999)}` : null,
+          fitted_at: iso(part.fittedAt), fitted_cycles: history.cyclesAt(part.fittedAt), removed_at: iso(part.removedAt),
+          removed_cycles: part.removedAt === null ? null : history.cyclesAt(part.removedAt), removal_reason: part.reason, note: part.note,
+        });
+      }
+    }
+  }
+
+  private addCompletions(place: DoorPlace, history: DoorHistory, trouble: Trouble | null, doorId: string): void {
+    for (const task of place.type.tasks) {
+      for (const [index, at] of completionsOf(this.dice, history, task, trouble, place.regimeMonths).entries()) {
+        const passed = index === 0 || !task.safety || !this.dice.chance(0.04);
+        this.tables.completions.add({
+          id: newId(), door_id: doorId, task_id: task.id, done_at: iso(at), lifetime_cycles: history.cyclesAt(at), passed,
+          note: passed ? null : this.setting.scenario.reasons.notPassed, account_id: this.setting.technicianId, recorded_at: iso(at),
+        });
+      }
+    }
+  }
+}

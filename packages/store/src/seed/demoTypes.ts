@@ -1,0 +1,46 @@
+import type { DoorKind } from '@lintel/contract';
+import type { CompanyContext, CompanyDb } from '../context.js';
+import { addDoorTypeFromLibrary } from '../fleet/libraryAdd.js';
+import type { DemoTask } from './completionHistory.js';
+import type { DemoPosition } from './partHistory.js';
+
+export interface DemoType {
+  id: string;
+  kind: DoorKind;
+  widthMm: number;
+  heightMm: number;
+  positions: DemoPosition[];
+  tasks: DemoTask[];
+}
+
+/** The generic door types of the library, taken over into the demo's company. */
+export async function addDemoTypes(db: CompanyDb, context: CompanyContext): Promise<DemoType[]> {
+  const types: DemoType[] = [];
+  for (const kind of ['freezer', 'cooler', 'dock'] as const) {
+    const id = await addDoorTypeFromLibrary(db, context, kind);
+    const type = await db.doorType.findFirstOrThrow({
+      where: { id },
+      include: { positions: { orderBy: { ordinal: 'asc' } }, plans: { include: { tasks: { orderBy: { name: 'asc' } } } } },
+    });
+    types.push({
+      id,
+      kind,
+      widthMm: type.widthMm,
+      heightMm: type.heightMm,
+      positions: type.positions.map((position) => ({
+        id: position.id,
+        kind: position.kind,
+        b10Cycles: position.b10Cycles === null ? null : Number(position.b10Cycles),
+        b10Months: position.b10Months,
+        lifeShape: Number(position.lifeShape),
+      })),
+      tasks: type.plans.flatMap((plan) => plan.tasks).map((task) => ({
+        id: task.id,
+        safety: task.safety,
+        intervalCycles: task.intervalCycles === null ? null : Number(task.intervalCycles),
+        intervalMonths: task.intervalMonths,
+      })),
+    });
+  }
+  return types;
+}

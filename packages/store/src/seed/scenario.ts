@@ -1,0 +1,61 @@
+import { readFileSync } from 'node:fs';
+import type { DoorKind, Role } from '@lintel/contract';
+
+export interface Scenario {
+  company: string;
+  largeCompany: string;
+  people: { role: Role; email: string; name: string; owner?: string }[];
+  owners: { name: string; contactName: string }[];
+  sites: ScenarioSite[];
+  zones: { name: string; temperatureClass: 'freezer' | 'cooler' | 'ambient' | 'outdoor'; setPointCelsius?: number }[];
+  doors: Record<DoorKind, { share: number; letter: string; from: string; to: string; medianCyclesPerDay: number }>;
+  reasons: { outOfService: string; decommissioned: string; earlyFailure: string; notPassed: string; notes: string[] };
+}
+
+export interface ScenarioSite {
+  name: string;
+  owner: string;
+  region: string;
+  countryCode: string;
+  timeZone: string;
+  latitude: number;
+  longitude: number;
+  currency: string;
+  units?: 'us';
+  doors: number;
+  regimeMonths?: number;
+  regimeSource?: string;
+}
+
+/** The demo scenario: `seed/scenario.json` at the root of the project. */
+export function readScenario(): Scenario {
+  // As far from the root in the sources as in what is built from them.
+  return JSON.parse(readFileSync(new URL('../../../../seed/scenario.json', import.meta.url), 'utf8')) as Scenario;
+}
+
+/**
+ * The sites of a demo of any size: those of the scenario with their doors; for a larger one the same again under numbers, for
+ * a smaller one the first doors of each.
+ */
+export function sitesFor(scenario: Scenario, doors: number): ScenarioSite[] {
+  const whole = scenario.sites.reduce((sum, site) => sum + site.doors, 0);
+  if (doors <= whole) return shared(scenario.sites, doors, whole);
+  const rounds = Math.ceil(doors / whole);
+  const sites = Array.from({ length: rounds }, (_, round) =>
+    scenario.sites.map((site) => (round === 0 ? site : { ...site, name: `${site.name} ${round + 1}` })),
+  ).flat();
+  return shared(sites, doors, whole * rounds);
+}
+
+/** Cuts the doors of the sites down to a number in all, each by its share. */
+function shared(sites: readonly ScenarioSite[], doors: number, whole: number): ScenarioSite[] {
+  let seen = 0;
+  let given = 0;
+  return sites.map((site) => {
+    seen += site.doors;
+    const upTo = Math.round((doors * seen) / whole);
+    const part = { ...site, doors: upTo - given };
+    given = upTo;
+    return part;
+  });
+}
