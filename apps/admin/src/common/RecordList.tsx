@@ -1,11 +1,12 @@
 import { palette } from '@lintel/ui';
 import { Box, Button } from '@mui/material';
-import { ListBase, Pagination, useListContext } from 'react-admin';
+import { ListBase, useListContext } from 'react-admin';
 import type { RaRecord } from 'react-admin';
 import type { ReactNode } from 'react';
 import { Filters, anyFilter } from './Filters.js';
 import type { FilterWord } from './Filters.js';
 import { Nothing, Trouble, WaitingRows } from './faces.js';
+import { Pager } from './Pager.js';
 import { RecordTable } from './RecordTable.js';
 import type { Column } from './RecordTable.js';
 
@@ -97,7 +98,7 @@ function ListRows<R extends RaRecord>({ label, columns, empty, href, deeds, urge
         sort={sort}
         onSort={(field) => setSort({ field, order: sort.field === field && sort.order === 'ASC' ? 'DESC' : 'ASC' })}
       />
-      {onePage ? null : <Pagination rowsPerPageOptions={[25, 50, 100]} />}
+      {onePage ? null : <Pager />}
     </>
   );
 }

@@ -114,7 +114,7 @@ function Cards<R extends RaRecord>({ label, columns, records, href, deeds, urgen
       {records.map((record) => (
         <Box component="li" key={record.id} sx={{ padding: '10px 14px', borderTop: `1px solid ${palette.lineSoft}`, ...(urgent?.(record) ? urgentRow : {}) }}>
           {head ? <First record={record} column={head} href={href} /> : null}
-          <Box sx={{ display: 'grid', gridTemplateColumns: 'auto 1fr', gap: '2px 14px', marginTop: 0.4 }}>
+          <Box sx={{ display: 'grid', gridTemplateColumns: 'minmax(96px, 36%) minmax(0, 1fr)', gap: '2px 14px', marginTop: 0.4 }}>
             {rest.map((column) => (
               <Box key={column.key} sx={{ display: 'contents' }}>
                 <Box sx={{ color: palette.slate }}>{column.label}</Box>

@@ -35,7 +35,7 @@ export function Nothing({ title, children, action }: { title: string; children?:
       <Typography variant="h3" component="p" sx={{ color: palette.ink, marginTop: 1 }}>
         {title}
       </Typography>
-      {children ? <Typography sx={{ marginTop: 0.5, maxWidth: '56ch', marginInline: 'auto' }}>{children}</Typography> : null}
+      {children ? <Typography sx={{ marginTop: 0.5, maxWidth: '60ch', marginInline: 'auto', textWrap: 'balance' }}>{children}</Typography> : null}
       {action ? <Box sx={{ marginTop: 1.5 }}>{action}</Box> : null}
     </Box>
   );

@@ -73,7 +73,7 @@ function Lines({ lines, columns }: { lines: readonly { key: string; line: ReactN
           <Box
             component="li"
             key={key}
-            sx={{ display: 'grid', gridTemplateColumns: { xs: '1fr 1fr', sm: columns }, alignItems: 'center', gap: '2px 14px', padding: '7px 16px', borderTop: `1px solid ${palette.lineSoft}` }}
+            sx={{ display: 'grid', gridTemplateColumns: { xs: '1fr 1fr', sm: columns }, alignItems: 'start', gap: '2px 14px', padding: '7px 16px', borderTop: `1px solid ${palette.lineSoft}` }}
           >
             {line}
           </Box>

@@ -18,11 +18,11 @@ const railWidth = 204;
 
 /** The frame of every page: the rail at the left, from a tablet down behind a button, and who is signed in. */
 export function HouseLayout({ children }: { children?: ReactNode }) {
-  const narrow = useMediaQuery((theme: Theme) => theme.breakpoints.down('md'));
+  const narrow = useMediaQuery((theme: Theme) => theme.breakpoints.down('lg'));
   const [open, setOpen] = useState(false);
   const { pathname } = useLocation();
   return (
-    <Box sx={{ minHeight: '100vh', display: 'flex', flexDirection: { xs: 'column', md: 'row' } }}>
+    <Box sx={{ minHeight: '100vh', display: 'flex', flexDirection: { xs: 'column', lg: 'row' } }}>
       <Box component="a" href="#main-content" onClick={skip} sx={skipStyle}>
         Skip to the page
       </Box>

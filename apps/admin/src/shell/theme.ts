@@ -51,17 +51,19 @@ export const theme: RaThemeOptions = {
       styleOverrides: {
         root: { borderRadius: 3, minHeight: 34, '&.Mui-focusVisible': { outline: `3px solid ${palette.ice}`, outlineOffset: 2 } },
         outlined: { borderColor: palette.slateSoft },
+        sizeSmall: { minHeight: 28, paddingBlock: 2 },
       },
     },
     MuiPaper: { defaultProps: { elevation: 0 }, styleOverrides: { root: { backgroundImage: 'none' }, outlined: { border: hairline } } },
     MuiMenu: { styleOverrides: { paper: { border: hairline, boxShadow: '0 6px 22px rgb(20 35 46 / 0.18)' } } },
-    MuiAutocomplete: { styleOverrides: { paper: { border: hairline, boxShadow: '0 6px 22px rgb(20 35 46 / 0.18)' } } },
+    MuiAutocomplete: { defaultProps: { fullWidth: true }, styleOverrides: { paper: { border: hairline, boxShadow: '0 6px 22px rgb(20 35 46 / 0.18)' } } },
     MuiDialog: { styleOverrides: { paper: { border: `2px solid ${palette.ink}`, borderRadius: 4 } } },
     MuiTextField: { defaultProps: { variant: 'outlined', size: 'small', margin: 'dense', fullWidth: true } },
     MuiFormControl: { defaultProps: { variant: 'outlined', size: 'small', margin: 'dense', fullWidth: true } },
     MuiOutlinedInput: {
       styleOverrides: { root: { background: palette.paper }, notchedOutline: { borderColor: palette.slateSoft } },
     },
+    MuiFormHelperText: { styleOverrides: { root: { marginTop: 2, marginBottom: 2, lineHeight: 1.3, fontSize: '0.8rem' } } },
     MuiInputLabel: { styleOverrides: { root: { color: palette.slate } } },
     MuiTableCell: {
       styleOverrides: {

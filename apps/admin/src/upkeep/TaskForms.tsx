@@ -71,7 +71,7 @@ function Fields() {
         <NumberInput source="graceDays" label="Days of grace after the due date" min={0} step={1} />
       </Pair>
       <NumberInput source="minutes" label="Minutes it takes" min={1} step={1} validate={required()} />
-      <TextArrayInput source="skills" label="Skills needed" helperText="Type one, then Enter" />
+      <TextArrayInput source="skills" label="Skills needed" fullWidth helperText="Type one, then Enter" />
       <AutocompleteArrayInput source="parts" label="Parts it usually takes" choices={choicesOf(partKindWords)} />
       <Checklist />
     </>
@@ -86,14 +86,14 @@ function Checklist() {
   return (
     <Box sx={{ width: '100%', marginTop: 1.5, borderTop: `1px solid ${palette.line}`, paddingTop: 1.5 }}>
       <Typography variant="h3">Checklist</Typography>
-      <Typography sx={{ color: palette.slate }}>The usual cautions are shown before the first step of every task; they need not be repeated here.</Typography>
+      <Typography sx={{ color: palette.slate }}>The usual cautions are shown before the first step of every task; steps that confirm them can be added all the same.</Typography>
       <ArrayInput source="checklist" label={false}>
-        <SimpleFormIterator inline fullWidth disableClear>
-          <SelectInput source="kind" label="Step" choices={choicesOf(stepWords)} validate={required()} helperText={false} sx={{ maxWidth: 190 }} />
-          <TextInput source="text" label="What" validate={required()} helperText={false} sx={{ flex: '2 1 240px' }} />
-          <TextInput source="unit" label="Unit" helperText={false} sx={{ maxWidth: 84 }} />
-          <NumberInput source="lower" label="At least" helperText={false} sx={{ maxWidth: 100 }} />
-          <NumberInput source="upper" label="At most" helperText={false} sx={{ maxWidth: 100 }} />
+        <SimpleFormIterator inline fullWidth disableClear sx={{ '& .RaSimpleFormIterator-form': { flex: 1, flexWrap: 'wrap' }, '& .RaSimpleFormIterator-line': { paddingBlock: 0.6 } }}>
+          <SelectInput source="kind" label="Step" choices={choicesOf(stepWords)} validate={required()} helperText={false} sx={{ flex: '0 1 180px' }} />
+          <TextInput source="text" label="What" validate={required()} helperText={false} sx={{ flex: '1 1 290px' }} />
+          <TextInput source="unit" label="Unit" helperText={false} sx={{ flex: '0 1 80px' }} />
+          <NumberInput source="lower" label="At least" helperText={false} sx={{ flex: '0 1 90px' }} />
+          <NumberInput source="upper" label="At most" helperText={false} sx={{ flex: '0 1 90px' }} />
         </SimpleFormIterator>
       </ArrayInput>
     </Box>

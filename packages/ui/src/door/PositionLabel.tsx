@@ -26,7 +26,7 @@ export function labelWord(position: ElevationPosition): string {
 
 /** Width of a label in drawing units: mark, word, padding. */
 export function labelWidth(position: ElevationPosition): number {
-  return 30 + labelWord(position).length * 6.4;
+  return (position.word === undefined ? 30 : 14) + labelWord(position).length * 6.6;
 }
 
 export const labelHeight = 24;
@@ -78,11 +78,13 @@ export function PositionLabel({ position, point, place, selected, onSelect }: La
         stroke={selected ? palette.ink : colour}
         strokeWidth={selected ? 3 : condition === 'worn' ? 2 : 1.2}
       />
-      <g transform={`translate(${place.x - width / 2 + 5} ${place.y - 7}) scale(0.875)`}>
-        <ConditionShape condition={condition} />
-      </g>
+      {position.word === undefined ? (
+        <g transform={`translate(${place.x - width / 2 + 5} ${place.y - 7}) scale(0.875)`}>
+          <ConditionShape condition={condition} />
+        </g>
+      ) : null}
       <text
-        x={place.x - width / 2 + 23}
+        x={place.x - width / 2 + (position.word === undefined ? 23 : 7)}
         y={place.y + 4}
         fontSize={12}
         fontWeight={condition === 'worn' || selected ? 700 : 550}

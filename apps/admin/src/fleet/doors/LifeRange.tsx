@@ -22,13 +22,13 @@ export function LifeRange({ part, today }: { part: FittedPart; today: string }) 
   const [from, middle, to] = [place(endsOn10), place(endsOn50), place(endsOn90)];
   const colour = conditionColours[asCondition(part.condition)];
   return (
-    <Box sx={{ minWidth: 220 }}>
+    <Box sx={{ minWidth: { xs: 0, sm: 220 } }}>
       <svg width="100%" height={14} viewBox="0 0 100 14" preserveAspectRatio="none" aria-hidden="true" style={{ display: 'block' }}>
         <rect x={0} y={6} width={100} height={2} fill={palette.lineSoft} />
         <rect x={from} y={3} width={Math.max(0.8, to - from)} height={8} fill={colour} opacity={0.28} />
         <rect x={Math.min(99, middle)} y={0.5} width={1} height={13} fill={colour} />
       </svg>
-      <Box sx={{ fontSize: '0.88rem', whiteSpace: 'nowrap' }}>
+      <Box sx={{ fontSize: '0.88rem', whiteSpace: { sm: 'nowrap' } }}>
         {endWord(endsOn10, today)} – <strong>{endWord(endsOn50, today)}</strong> – {endWord(endsOn90, today)}
       </Box>
     </Box>

@@ -43,6 +43,7 @@ export const doorColumns: readonly Column<Door>[] = [
     label: 'Cycles a day',
     sort: 'cyclesPerDay',
     align: 'right',
+    wide: true,
     cell: (door) => (door.cyclesPerDay === null ? dash : formatAbout(door.cyclesPerDay)),
   },
   {
