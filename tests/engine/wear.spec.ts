@@ -193,10 +193,12 @@ describe('the outlook of a part', () => {
   });
 
   it('has a condition at each threshold', () => {
-    expect(conditionOf(0.25, 0.6)).toBe('worn');
-    expect(conditionOf(0.2499, 0.49)).toBe('wearing');
-    expect(conditionOf(0.01, 0.5)).toBe('wearing');
-    expect(conditionOf(0.0799, 0.4999)).toBe('sound');
+    expect(conditionOf(0.15, 0.3)).toBe('worn');
+    expect(conditionOf(0.01, 0.5)).toBe('worn');
+    expect(conditionOf(0.1499, 0.4999)).toBe('wearing');
+    expect(conditionOf(0.01, 0.25)).toBe('wearing');
+    expect(conditionOf(0.05, 0.2)).toBe('wearing');
+    expect(conditionOf(0.0499, 0.2499)).toBe('sound');
   });
 });
 

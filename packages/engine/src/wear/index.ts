@@ -5,7 +5,7 @@ export * from './chainWear.js';
 export { choosePool, LEAST_FAILURES_OF_POOL } from './choosePool.js';
 export { compareLaws } from './compareLaws.js';
 export type { LawComparison } from './compareLaws.js';
-export { conditionOf, WEARING_CHANCE_365, WEARING_CHANCE_90, WORN_CHANCE_90 } from './conditionOf.js';
+export { conditionOf, WEARING_CHANCE_365, WEARING_CHANCE_90, WORN_CHANCE_365, WORN_CHANCE_90 } from './conditionOf.js';
 export { fitAcceleratedLife } from './fitAcceleratedLife.js';
 export type { AcceleratedLifeFit } from './fitAcceleratedLife.js';
 export { fitWeibull, lifeAtShare } from './fitWeibull.js';
