@@ -1,7 +1,7 @@
 import { readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import pg from 'pg';
-import { hashPassword, homeSecrets, seedDemo, Store, verifyPassword, type OpenedHome } from '@lintel/store';
+import { hashPassword, homeSecrets, projectCompany, seedDemo, verifyPassword, type CompanyContext, type OpenedHome, type Store } from '@lintel/store';
 
 /** The scenario's own number: everybody's demo is the same. */
 const DEMO_SEED = 4600;
@@ -17,6 +17,8 @@ export async function openDemo(store: Store, home: OpenedHome, givenPassword: st
   const password = givenPassword || homeSecrets(home.home).demoPassword;
   if (!(await isEmpty(home)) && !(await planner(store))) return null;
   const seeded = await seedDemo(store, { seed: DEMO_SEED, password, now: Date.now() });
+  // At once and not by the worker, so that the first page that anybody opens is not an empty one.
+  if (seeded.created) await projectCompany(store, contextOf(seeded.companyId), { now: new Date() });
   const emails = seeded.signIns.map(({ email }) => email);
   const known = await planner(store);
   const fits = known !== null && (await verifyPassword(known.password_hash, password));
@@ -24,6 +26,8 @@ export async function openDemo(store: Store, home: OpenedHome, givenPassword: st
   if (givenPassword) keepPassword(home.home, givenPassword);
   return { emails, password: fits || givenPassword ? password : null };
 }
+
+const contextOf = (companyId: string): CompanyContext => ({ companyId, accountId: null, actor: 'cli', ownerId: null });
 
 async function isEmpty({ relayUrl }: OpenedHome): Promise<boolean> {
   const relay = new pg.Client({ connectionString: relayUrl });
@@ -40,7 +44,7 @@ async function planner(store: Store): Promise<{ password_hash: string } | null> 
 
 async function changePasswords(store: Store, companyId: string, emails: string[], password: string): Promise<void> {
   const passwordHash = await hashPassword(password);
-  await store.withCompany({ companyId, accountId: null, actor: 'cli', ownerId: null }, (db) =>
+  await store.withCompany(contextOf(companyId), (db) =>
     db.account.updateMany({ where: { companyId, email: { in: emails } }, data: { passwordHash, version: { increment: 1 } } }));
 }
 
