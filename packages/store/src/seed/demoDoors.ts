@@ -1,7 +1,7 @@
 import type { DoorKind } from '@lintel/contract';
 import { newId, type CompanyContext, type CompanyDb } from '../context.js';
 import { completionsOf } from './completionHistory.js';
-import { countersAndReadings } from './counterReadings.js';
+import { countersAndReadings, type DemoReading } from './counterReadings.js';
 import { DemoTables } from './demoTables.js';
 import type { DemoType } from './demoTypes.js';
 import type { Dice } from './dice.js';
@@ -31,10 +31,23 @@ interface DoorPlace {
 
 const iso = (at: number | null): string | null => (at === null ? null : new Date(Math.round(at)).toISOString());
 
-/** Makes the demo's sites with their doors and the doors' histories. */
+/** One door on its way into the store. */
+interface DemoDoor {
+  id: string;
+  place: DoorPlace;
+  trouble: Trouble | null;
+  history: DoorHistory;
+  counterIds: string[];
+  readings: DemoReading[];
+}
+
+/**
+ * Makes the demo's sites with their doors and the doors' histories. All doors and counters go in before anything that refers to
+ * them: the server plans its checks of such references once, and while a table is small it plans to read it whole each time.
+ */
 export class DemoDoors {
   private readonly tables: DemoTables;
-  private made = 0;
+  private readonly doors: DemoDoor[] = [];
 
   constructor(
     private readonly db: CompanyDb,
@@ -69,11 +82,19 @@ export class DemoDoors {
       numbers.set(type.kind, number);
       const name = `${this.setting.scenario.doors[type.kind].letter}-${String(number).padStart(2, '0')}`;
       const place = { siteId, type, name, zones: zoneIds, regimeMonths: site.regimeMonths ?? null };
-      await this.addDoor(place, troubleOf(this.made, doorsInAll));
+      await this.addDoor(place, troubleOf(this.doors.length, doorsInAll));
     }
   }
 
   async finish(): Promise<{ doors: number; readings: number; fittedParts: number; completions: number }> {
+    await this.tables.flush();
+    for (const [index, door] of this.doors.entries()) {
+      this.addReadings(door);
+      this.addParts(door);
+      this.addCompletions(door);
+      await this.tables.flushWhenMany();
+      if ((index + 1) % DOORS_A_REPORT === 0) this.setting.options.onProgress?.(index + 1);
+    }
     await this.tables.flush();
     const { doors, readings, fittedParts, completions } = this.tables;
     return { doors: doors.written, readings: readings.written, fittedParts: fittedParts.written, completions: completions.written };
@@ -90,17 +111,13 @@ export class DemoDoors {
     const { medianCyclesPerDay } = setting.scenario.doors[place.type.kind];
     const modulus = trouble === 'rolled-over' ? dice.pick([100_000, 1_000_000]) : dice.chance(0.5) ? 1_000_000 : 10_000_000;
     const history = DoorHistory.make(dice, setting.options.now, medianCyclesPerDay, trouble, trouble === 'rolled-over' ? modulus : null);
-    const doorId = newId();
-    this.addDoorRow(place, history, trouble, doorId);
-    this.addCounters(history, trouble, doorId, modulus);
-    this.addParts(place, history, trouble, doorId);
-    this.addCompletions(place, history, trouble, doorId);
+    const door = { id: newId(), place, trouble, history };
+    this.addDoorRow(door);
+    this.doors.push({ ...door, ...this.addCounters(door, modulus) });
     await this.tables.flushWhenMany();
-    this.made += 1;
-    if (this.made % DOORS_A_REPORT === 0) setting.options.onProgress?.(this.made);
   }
 
-  private addDoorRow(place: DoorPlace, history: DoorHistory, trouble: Trouble | null, doorId: string): void {
+  private addDoorRow({ id, place, trouble, history }: Omit<DemoDoor, 'counterIds' | 'readings'>): void {
     const { scenario, options } = this.setting;
     const { from, to } = scenario.doors[place.type.kind];
     const narrower = this.dice.pick([0, 0, 200, 400]);
@@ -109,38 +126,42 @@ export class DemoDoors {
       : trouble === 'decommissioned' ? (['decommissioned', scenario.reasons.decommissioned, 90] as const)
       : (['in_service', null, null] as const);
     this.tables.doors.add({
-      id: doorId, site_id: place.siteId, door_type_id: place.type.id, name: place.name,
-      serial: `FD${String(100_000 + this.made * 7)}`, from_zone_id: place.zones.get(from)!, to_zone_id: place.zones.get(to)!,
+      id, site_id: place.siteId, door_type_id: place.type.id, name: place.name,
+      serial: `FD${String(100_000 + this.doors.length * 7)}`, from_zone_id: place.zones.get(from)!, to_zone_id: place.zones.get(to)!,
       width_mm: place.type.widthMm - narrower, height_mm: place.type.heightMm, installed_on: iso(history.installedAt)!.slice(0, 10),
       state, state_reason: reason, state_since: iso(days === null ? history.installedAt : options.now - days * DAY_MS)!,
     });
   }
 
-  private addCounters(history: DoorHistory, trouble: Trouble | null, doorId: string, modulus: number): void {
+  private addCounters({ id, trouble, history }: Omit<DemoDoor, 'counterIds' | 'readings'>, modulus: number) {
     const { counters, readings } = countersAndReadings(this.dice, history, trouble, {
       modulus,
       modulusKnown: trouble !== 'rolled-over' && this.dice.chance(0.4),
       readingsPerDoor: this.setting.options.readingsPerDoor ?? null,
     });
-    const ids = counters.map(() => newId());
+    const counterIds = counters.map(() => newId());
     for (const [index, counter] of counters.entries()) {
       this.tables.counters.add({
-        id: ids[index]!, door_id: doorId, name: counter.name, fitted_at: iso(counter.fittedAt), removed_at: iso(counter.removedAt),
+        id: counterIds[index]!, door_id: id, name: counter.name, fitted_at: iso(counter.fittedAt), removed_at: iso(counter.removedAt),
         modulus: counter.modulus, start_cycles: counter.startCycles, start_value: 0,
       });
     }
+    return { counterIds, readings };
+  }
+
+  private addReadings({ id, counterIds, readings }: DemoDoor): void {
     for (const { counter, at, value, source } of readings) {
       this.tables.readings.add({
-        id: newId(), door_id: doorId, counter_id: ids[counter]!, at: iso(at), value, source, received_at: iso(at),
+        id: newId(), door_id: id, counter_id: counterIds[counter]!, at: iso(at), value, source, received_at: iso(at),
       });
     }
   }
 
-  private addParts(place: DoorPlace, history: DoorHistory, trouble: Trouble | null, doorId: string): void {
+  private addParts({ id, place, trouble, history }: DemoDoor): void {
     for (const position of place.type.positions) {
       for (const part of partsOf(this.dice, history, position, trouble, this.setting.scenario.reasons)) {
         this.tables.fittedParts.add({
-          id: newId(), door_id: doorId, position_id: position.id, serial: this.dice.chance(0.3) ? `P${this.dice.whole(10_000, 99_999)}` : null,
+          id: newId(), door_id: id, position_id: position.id, serial: this.dice.chance(0.3) ? `P${this.dice.whole(10_000, 99_999)}` : null,
           fitted_at: iso(part.fittedAt), fitted_cycles: history.cyclesAt(part.fittedAt), removed_at: iso(part.removedAt),
           removed_cycles: part.removedAt === null ? null : history.cyclesAt(part.removedAt), removal_reason: part.reason, note: part.note,
         });
@@ -148,12 +169,12 @@ export class DemoDoors {
     }
   }
 
-  private addCompletions(place: DoorPlace, history: DoorHistory, trouble: Trouble | null, doorId: string): void {
+  private addCompletions({ id, place, trouble, history }: DemoDoor): void {
     for (const task of place.type.tasks) {
       for (const [index, at] of completionsOf(this.dice, history, task, trouble, place.regimeMonths).entries()) {
         const passed = index === 0 || !task.safety || !this.dice.chance(0.04);
         this.tables.completions.add({
-          id: newId(), door_id: doorId, task_id: task.id, done_at: iso(at), lifetime_cycles: history.cyclesAt(at), passed,
+          id: newId(), door_id: id, task_id: task.id, done_at: iso(at), lifetime_cycles: history.cyclesAt(at), passed,
           note: passed ? null : this.setting.scenario.reasons.notPassed, account_id: this.setting.technicianId, recorded_at: iso(at),
         });
       }
