@@ -2,7 +2,5 @@ export type * from './types.js';
 export { checkRouteProblem } from './checkRouteProblem.js';
 export { routeSlices, solveRoutes } from './solveRoutes.js';
 export type { RouteBudget, RouteProgress, RouteSearchOptions, RouteSolution } from './solveRoutes.js';
-export { buildRouteModel } from './buildRouteModel.js';
-export { RouteSearch, TUNE } from './routeSearch.js';
 export { pricePlan } from './pricePlan.js';
 export type { PlanBreach, PricedPlan } from './pricePlan.js';

@@ -6,8 +6,8 @@ import type { PlanState } from './planState.js';
  * places at random while looking gives the same as skipping the best one at random afterwards.
  *
  * One place is judged in O(1): by the earliest time the node before can be left and the latest time the node after can
- * be reached. Only where a delay has a price, and the place is cheaper than the best so far without it, the delay is
- * followed along the route until waiting takes it up.
+ * be reached. Only where a delay has a price, and even its least price leaves the place among the two cheapest so far, it
+ * is followed along the route until waiting takes it up.
  */
 export class InsertionCache {
   /** By stop · routes + route, three numbers: the route's version, and the prices of the best and second place. */
@@ -113,9 +113,10 @@ export class InsertionCache {
   private scan(stop: number, route: number, pair: number): void {
     const { model, state } = this;
     const { minutes, minutesInto, cost, costInto, place } = model;
-    const { next, leave, latest, step } = state;
+    const { previous, leave, latest, step } = state;
     const row = place[stop]! * model.placeCount;
     const lastLeave = model.closes[stop]! - model.leastInto[stop]!;
+    const firstReach = model.opens[stop]! + model.service[stop]! + model.leastOut[stop]!;
     const perMinute = model.latePerMinute[stop]!;
     const after = model.lateAfter[stop]!;
     const followDelay = state.lateWeight[route]! > 0;
@@ -123,9 +124,12 @@ export class InsertionCache {
     let second = Infinity;
     let bestNode = -1;
     let secondNode = -1;
-    for (let node = model.stopCount + route, end = node + model.routeCount; node !== end; node = next[node]!) {
-      if (leave[node]! > lastLeave) break;
-      const following = next[node]!;
+    // From the end on: what is behind a late place is short, so the first prices are low and rule out most early places.
+    const start = model.stopCount + route;
+    for (let following = start + model.routeCount; following !== start; following = previous[following]!) {
+      const node = previous[following]!;
+      if (latest[following]! < firstReach) break;
+      if (leave[node]! > lastLeave) continue;
       const from = place[node]!;
       const to = place[following]!;
       let price = costInto[row + from]! + cost[row + to]! - step[node]!;
@@ -134,7 +138,11 @@ export class InsertionCache {
       const arrival = begin + model.service[stop]! + minutes[row + to]!;
       if (arrival > latest[following]!) continue;
       if (begin > after) price += perMinute * (begin - after);
-      if (followDelay && price < second) price += this.delayPrice(following, arrival);
+      if (followDelay && following < model.stopCount) {
+        const delay = arrival - (leave[following]! - model.service[following]!);
+        if (delay > 0 && price + delay * state.delaySlope[following]! >= second) continue;
+        price += this.delayPrice(following, arrival, second - price);
+      }
       if (price < best) {
         second = best;
         secondNode = bestNode;
@@ -148,8 +156,8 @@ export class InsertionCache {
     this.store(pair, best, bestNode, second, secondNode);
   }
 
-  /** What it costs the stops from `node` on that it is reached at `arrival`. O(stops delayed). */
-  private delayPrice(node: number, arrival: number): number {
+  /** What it costs the stops from `node` on that it is reached at `arrival`; any price above `limit` is as good. */
+  private delayPrice(node: number, arrival: number, limit: number): number {
     const { model, state } = this;
     let price = 0;
     while (node < model.stopCount) {
@@ -157,7 +165,7 @@ export class InsertionCache {
       const after = model.lateAfter[node]!;
       const before = state.leave[node]! - service;
       const begin = state.firstStart(node, arrival);
-      if (begin === before) break;
+      if (begin === before || (price > limit && begin > before)) break;
       if (begin > after || before > after) {
         price += model.latePerMinute[node]! * (Math.max(begin, after) - Math.max(before, after));
       }

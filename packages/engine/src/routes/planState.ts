@@ -22,6 +22,8 @@ export class PlanState {
   readonly carried: Float64Array;
   /** Sum of the late prices a minute on the route: 0 where no delay can cost. */
   readonly lateWeight: Float64Array;
+  /** By stop: what each minute that it starts later costs at least, from there to where somebody waits next. */
+  readonly delaySlope: Float64Array;
   /** Changes with every change of the route and returns with `undo`: equal versions, equal routes. */
   readonly version: Float64Array;
   /** Stops left out, in no order; `absentAt` is each one's index there. */
@@ -48,6 +50,7 @@ export class PlanState {
     this.routeCost = new Float64Array(routeCount);
     this.carried = new Float64Array(routeCount * model.loadKinds);
     this.lateWeight = new Float64Array(routeCount);
+    this.delaySlope = new Float64Array(stopCount);
     this.version = new Float64Array(routeCount);
     this.absent = new Int32Array(stopCount);
     this.absentAt = new Int32Array(stopCount);
@@ -137,6 +140,7 @@ export class PlanState {
     this.priceStep(stop);
     this.pushForward(stop);
     this.pushBackward(stop);
+    this.settleDelays(route);
     this.version[route] = ++this.lastVersion;
   }
 
@@ -292,6 +296,23 @@ export class PlanState {
     this.total += price - this.routeCost[route]!;
     this.routeCost[route] = price;
     this.lateWeight[route] = lateWeight;
+    this.settleDelays(route);
+  }
+
+  /** Works out `delaySlope` along a route on which lateness can cost. O(length). */
+  settleDelays(route: number): void {
+    if (this.lateWeight[route]! <= 0) return;
+    const { model, next, previous, leave } = this;
+    let slope = 0;
+    for (let node = previous[this.endOf(route)]!; node < model.stopCount; node = previous[node]!) {
+      const following = next[node]!;
+      if (following < model.stopCount) {
+        const arrival = leave[node]! + this.minutesBetween(node, following);
+        if (leave[following]! - model.service[following]! > arrival) slope = 0;
+      }
+      if (leave[node]! - model.service[node]! >= model.lateAfter[node]!) slope += model.latePerMinute[node]!;
+      this.delaySlope[node] = slope;
+    }
   }
 
   /** What a stop costs where it stands, beside travel: lateness and the price of the shift. */

@@ -3,8 +3,9 @@ import type { RouteModel } from './model.js';
 import type { PlanState } from './planState.js';
 import type { RandomStream } from './random.js';
 
-/** Chance that a place is passed over. */
+/** Chance that a place is passed over; more often where there are few, or a small problem would never see a blink. */
 const BLINK_CHANCE = 0.01;
+const MOST_BLINK_CHANCE = 0.1;
 
 /**
  * Recreate by greedy insertion with blinks: stops that were taken out go back one by one, in an order drawn among
@@ -15,6 +16,7 @@ export class Recreation {
   private readonly weightSum: number;
   private readonly keys: Float64Array;
   private readonly seenClass: Float64Array;
+  private readonly logNoBlink: number;
   private turn = 0;
   private untilBlink = 0;
 
@@ -28,6 +30,8 @@ export class Recreation {
     this.weightSum = this.orders.reduce((sum, order) => sum + order.weight, 0);
     this.keys = new Float64Array(model.stopCount);
     this.seenClass = new Float64Array(model.routeCount);
+    const blinkChance = Math.max(BLINK_CHANCE, Math.min(MOST_BLINK_CHANCE, 1 / Math.max(1, model.stopCount)));
+    this.logNoBlink = Math.log(1 - blinkChance);
     this.drawBlink();
   }
 
@@ -78,7 +82,7 @@ export class Recreation {
 
   /** Geometric gap to the next blink: as good as a draw for every place, for one draw in a hundred places. */
   private drawBlink(): void {
-    this.untilBlink = 1 + Math.floor(Math.log(1 - this.random.next()) / Math.log(1 - BLINK_CHANCE));
+    this.untilBlink = 1 + Math.floor(Math.log(1 - this.random.next()) / this.logNoBlink);
   }
 
   private sort(stops: Int32Array, count: number): void {

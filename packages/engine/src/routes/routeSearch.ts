@@ -8,13 +8,23 @@ import { StringRemoval } from './stringRemoval.js';
 
 /** Annealing cycles in the budget: even ones start afresh, odd ones from the best plan so far. */
 const CYCLES = 4;
-/** Temperatures in cost units (what a step between near stops costs) at the start and the end of a cycle. */
-export const TUNE = { start: 1, again: 0.3, end: 0.01, retries: 10 };
+/** Temperatures in cost units (what a step between near stops costs): of a fresh start, of a re-anneal, at the end. */
+const HOTTEST = 10;
+const HOTTEST_AGAIN = 2;
+const COLDEST = 0.1;
+/** Iterations between two temperatures. */
 const TEMPERATURE_INTERVAL = 64;
-/** Stops left out before an iteration that are tried again in it: all of them would make a full house six times slower. */
+/** Stops left out before that an iteration tries again: trying all of them makes a full house many times slower. */
+const MOST_RETRIES = 10;
+/** Chance that stops are served at up to so many times their price: two together may be worth what one is not. */
 const GENEROUS_CHANCE = 0.05;
 const GENEROSITY = 4;
-const CLOSING_CHANCE = 0.05;
+/**
+ * Chance that an iteration closes a route, half the time emptying it first: a shift is saved, or its stops move to
+ * another day or person together, which no single cheapest place would lead to. Needless where all routes are alike.
+ */
+const CLOSING_CHANCE = 0.1;
+const EMPTYING_CHANCE = 0.5;
 
 /**
  * Search for a good plan: ruin and recreate under simulated annealing. It does what it is told and no more: the caller
@@ -36,7 +46,7 @@ export class RouteSearch {
   private readonly tried: Int32Array;
   private readonly closable: boolean;
   private cycle = 0;
-  private shown: { state: PlanState; recreation: Recreation } | null = null;
+  private shown: PlanState | null = null;
 
   /** `start`: routes as lists of stop indices, by route; what does not fit is left out and put back where it does. */
   constructor(
@@ -52,7 +62,7 @@ export class RouteSearch {
     this.best = new Int32Array(model.stopCount);
     this.bestRouteOf = new Int32Array(model.stopCount).fill(-1);
     this.tried = new Int32Array(model.stopCount);
-    this.closable = model.fixedCost.some((price) => price > 0);
+    this.closable = model.fixedCost.some((price) => price > 0) || model.routeClass.some((kind) => kind > 0);
     if (start) {
       this.state.load(start);
       this.keepIfBest();
@@ -66,24 +76,11 @@ export class RouteSearch {
     return this.model.allowed.length > 0;
   }
 
-  /**
-   * The best plan so far, as a state of its own that the next call overwrites. What was left out by a blink, or for want
-   * of another try, is put in where that pays. O(stops · routes).
-   */
+  /** The best plan so far, as a state of its own that the next call overwrites. O(stops + routes). */
   bestState(): PlanState {
-    const { model } = this;
-    if (!this.shown) {
-      const state = new PlanState(model);
-      // A stream of its own: looking on must not change what the search draws next.
-      const recreation = new Recreation(model, state, new InsertionCache(model, state), seededStream(0));
-      this.shown = { state, recreation };
-    }
-    const { state, recreation } = this.shown;
-    state.load(this.bestRoutes());
-    const absent = Array.from(state.absent.subarray(0, state.absentCount));
-    absent.sort((one, other) => model.absentPrice[other]! - model.absentPrice[one]! || one - other);
-    for (const stop of absent) recreation.insertBest(stop, 1, -1, false);
-    return state;
+    this.shown ??= new PlanState(this.model);
+    this.shown.load(this.bestRoutes());
+    return this.shown;
   }
 
   /** The best plan found: stop indices by route, in order. O(stops + routes). */
@@ -119,8 +116,8 @@ export class RouteSearch {
       this.construct();
     }
     const progress = Math.min(1, fraction * CYCLES - cycle);
-    const hottest = cycle % 2 === 1 ? TUNE.again : TUNE.start;
-    return this.model.costUnit * hottest * (TUNE.end / hottest) ** progress;
+    const hottest = cycle % 2 === 1 ? HOTTEST_AGAIN : HOTTEST;
+    return this.model.costUnit * hottest * (COLDEST / hottest) ** progress;
   }
 
   private iterate(temperature: number): void {
@@ -131,12 +128,9 @@ export class RouteSearch {
     const retried = this.chooseRetries(seed);
     const absentBefore = state.absentCount;
     let closed = -1;
-    if (this.closable && random.next() < CLOSING_CHANCE && state.routeOf[seed]! >= 0) {
-      closed = state.routeOf[seed]!;
-      this.removal.removeRoute(closed);
-    } else {
-      this.removal.ruin(seed);
-    }
+    if (this.closable && random.next() < CLOSING_CHANCE) closed = state.routeOf[seed]!;
+    if (closed >= 0 && random.next() < EMPTYING_CHANCE) this.removal.removeRoute(closed);
+    else this.removal.ruin(seed);
     let count = retried;
     for (let at = absentBefore; at < state.absentCount; at++) this.tried[count++] = state.absent[at]!;
     const generosity = random.next() < GENEROUS_CHANCE ? GENEROSITY : 1;
@@ -151,11 +145,11 @@ export class RouteSearch {
   /** Draws some of the stops left out to be tried again, always the seed if it is one of them. */
   private chooseRetries(seed: number): number {
     const { state, random, tried } = this;
-    const most = Math.min(state.absentCount, TUNE.retries);
+    const most = Math.min(state.absentCount, MOST_RETRIES);
     if (most === 0) return 0;
     let count = 0;
     if (state.routeOf[seed]! < 0) tried[count++] = seed;
-    if (state.absentCount <= TUNE.retries) {
+    if (state.absentCount <= MOST_RETRIES) {
       for (let at = 0; at < state.absentCount; at++) if (state.absent[at] !== seed) tried[count++] = state.absent[at]!;
       return count;
     }
@@ -169,6 +163,7 @@ export class RouteSearch {
 
   private keepIfBest(): void {
     const { state, model } = this;
+    this.fillUp();
     state.retotal();
     if (state.total >= this.bestTotal) return;
     this.bestTotal = state.total;
@@ -183,6 +178,16 @@ export class RouteSearch {
       this.best[at++] = state.absent[left]!;
       this.bestRouteOf[state.absent[left]!] = -1;
     }
+  }
+
+  /** Puts in, dearest first, what was left out by a blink or for want of another try, where that pays. */
+  private fillUp(): void {
+    const { state, tried, recreation } = this;
+    const { absentPrice } = this.model;
+    const count = state.absentCount;
+    for (let at = 0; at < count; at++) tried[at] = state.absent[at]!;
+    const dearestFirst = (one: number, other: number): number => absentPrice[other]! - absentPrice[one]! || one - other;
+    for (const stop of tried.subarray(0, count).sort(dearestFirst)) recreation.insertBest(stop, 1, -1, false);
   }
 
   /** Puts in everything left out: fixed stops first, then in a random order. */

@@ -97,6 +97,7 @@ export class SavedRoutes {
         earlier = node;
       }
       state.link(earlier, state.endOf(route));
+      state.settleDelays(route);
     }
     state.total = this.total;
   }

@@ -5,6 +5,8 @@ import type { RandomStream } from './random.js';
 /** Stops removed an iteration on average, and the longest string taken from one route (paper: 10 and 10). */
 const AVERAGE_REMOVED = 15;
 const LONGEST_STRING = 15;
+/** Of a small problem no more than this share goes, or every iteration would start from nothing. */
+const MOST_REMOVED_SHARE = 0.2;
 /** Chance that a string keeps some stops in its middle, and that it keeps one more each time (paper's values). */
 const SPLIT_CHANCE = 0.5;
 const DEEPER_SPLIT_CHANCE = 0.01;
@@ -17,6 +19,7 @@ const DEEPER_SPLIT_CHANCE = 0.01;
  */
 export class StringRemoval {
   private readonly ruinedIn: Float64Array;
+  private readonly averageRemoved: number;
   private turn = 0;
 
   constructor(
@@ -25,6 +28,7 @@ export class StringRemoval {
     private readonly random: RandomStream,
   ) {
     this.ruinedIn = new Float64Array(model.routeCount);
+    this.averageRemoved = Math.min(AVERAGE_REMOVED, 1 + MOST_REMOVED_SHARE * model.stopCount);
   }
 
   /** Removes strings near the stop `seed`. O(neighbours + length of the ruined routes). */
@@ -34,7 +38,7 @@ export class StringRemoval {
     if (served === 0) return;
     this.turn++;
     const longest = Math.min(LONGEST_STRING, served / state.usedRoutes);
-    const mostStrings = (4 * AVERAGE_REMOVED) / (1 + longest) - 1;
+    const mostStrings = Math.max(1, (4 * this.averageRemoved) / (1 + longest) - 1);
     let strings = Math.floor(random.next() * mostStrings + 1);
     const first = seed * model.neighbourCount;
     for (let rank = 0; rank < model.neighbourCount && strings > 0; rank++) {
