@@ -127,6 +127,11 @@ describe('figures of a curve', () => {
     expect(judged(sampled(bumps, 1000)).reasons.map(({ code }) => code)).toEqual(['dynamic-too-long', 'static-too-high']);
   });
 
+  it('static is what comes before 5 s after the contact, residual what comes after', () => {
+    const late = sampled((ms) => (ms < 100 ? 0 : ms < 5600 ? 100 : 140), 1000);
+    expect(reading(late).figures).toEqual({ peakNewton: 140, dynamicMs: 0, staticNewton: 100, residualNewton: 140 });
+  });
+
   it('a curve that is none is refused, with the sample', () => {
     expect(forceFigures([{ ms: 0, newton: 0 }], table)).toMatchObject({ refused: 'no-samples' });
     for (const bad of [NaN, Infinity]) {

@@ -1,0 +1,55 @@
+import { checksWholeDoor } from './releaseGuards.js';
+import { isSafetyCheck, type StepValue } from './steps.js';
+import type { WorkCommand, WorkOrder, WorkRefusal } from './types.js';
+
+/** The value of a step that counts: its last. */
+export function valueOf(order: WorkOrder, stepId: string): StepValue | undefined {
+  return order.answers.findLast((answered) => answered.stepId === stepId)?.value;
+}
+
+/** Findings of this order that say the door is unsafe. */
+export function unsafeFindings(order: WorkOrder): string[] {
+  return order.findings.filter(({ severity }) => severity === 'unsafe').map(({ id }) => id);
+}
+
+/** Why an order cannot be completed, or not as passed. */
+export function completeRefusal(
+  order: WorkOrder,
+  { passed, openUnsafe }: Extract<WorkCommand, { command: 'complete' }>,
+): WorkRefusal | undefined {
+  const unchecked = checksWholeDoor(order.kind) ? uncheckedDevices(order) : [];
+  if (unchecked.length > 0) return { refused: 'device-unchecked', facts: { positionIds: unchecked } };
+  const unanswered = order.steps.filter(({ id, optional }) => !optional && !valueOf(order, id)).map(({ id }) => id);
+  if (unanswered.length > 0) return { refused: 'steps-unanswered', facts: { stepIds: unanswered } };
+  return passed ? passRefusal(order, openUnsafe) : unreportedFailure(order);
+}
+
+/** A failed safety check must leave a finding behind, also where the order is cancelled: it cannot be made to vanish. */
+export function unreportedFailure(order: WorkOrder): WorkRefusal | undefined {
+  const stepIds = failedSafetyChecks(order).filter(
+    (id) => !order.findings.some(({ stepId, severity }) => stepId === id && severity !== 'note'),
+  );
+  return stepIds.length > 0 ? { refused: 'failure-without-finding', facts: { stepIds } } : undefined;
+}
+
+function passRefusal(order: WorkOrder, openUnsafe: readonly string[]): WorkRefusal | undefined {
+  const failed = failedSafetyChecks(order);
+  if (failed.length > 0) return { refused: 'safety-check-failed', facts: { stepIds: failed } };
+  const unsafe = unsafeFindings(order);
+  if (unsafe.length > 0) return { refused: 'unsafe-finding', facts: { findingIds: unsafe } };
+  const untested = checksWholeDoor(order.kind) ? openUnsafe.filter((id) => !order.retests.includes(id)) : [];
+  return untested.length > 0 ? { refused: 'unsafe-not-retested', facts: { findingIds: untested } } : undefined;
+}
+
+function failedSafetyChecks(order: WorkOrder): string[] {
+  return order.steps
+    .filter((step) => isSafetyCheck(step) && valueOf(order, step.id)?.outcome === 'failed')
+    .map(({ id }) => id);
+}
+
+function uncheckedDevices(order: WorkOrder): string[] {
+  return order.devices.filter(
+    (device) =>
+      !order.steps.some((step) => step.kind === 'test-device' && step.positionId === device && valueOf(order, step.id)),
+  );
+}
