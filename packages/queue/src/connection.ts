@@ -27,8 +27,8 @@ export interface Envelope {
 }
 
 export interface AddOptions {
-  /** While a job with this key is in the queue, another is not added. */
-  onceKey: string;
+  /** While a job with this key is in the queue, another is not added. (BullMQ knows no such key for a piece of another job.) */
+  onceKey?: string;
   parent?: { id: string; queue: string };
   attempts?: number;
 }
@@ -69,7 +69,7 @@ export class JobQueue {
       removeOnComplete: true,
       // What failed is listed in job_run; the queue keeps a little for whoever looks into it.
       removeOnFail: { count: 200 },
-      deduplication: { id: options.onceKey },
+      ...(options.onceKey === undefined ? {} : { deduplication: { id: options.onceKey } }),
       // A piece that failed for good does not hold up the whole, which looks at what is missing.
       ...(options.parent === undefined ? {} : { parent: options.parent, ignoreDependencyOnFailure: true }),
     });

@@ -39,6 +39,8 @@ export class Relay {
   constructor(private readonly options: RelayOptions) {
     this.pool = new pg.Pool({ connectionString: options.relayUrl, max: 2, statement_timeout: 30_000, application_name: 'lintel-relay' });
     this.pool.on('error', options.onError);
+    // A connection that the server ends just after the pool was closed has nobody else to tell.
+    this.pool.on('connect', (client) => client.on('error', () => undefined));
   }
 
   start(): void {

@@ -4,7 +4,7 @@ import type { CompanyContext, Store } from '@lintel/store';
 export interface BegunRun {
   /** It has ended already, or was cancelled and is ended by that: nothing is to be done. */
   over: boolean;
-  /** Other requests for just the same, committed before this run looks at anything: its end is theirs too. */
+  /** Other requests for just the same, handed over before this run looks at anything: its end is theirs too. */
   standsFor: string[];
 }
 
@@ -36,7 +36,7 @@ export class RunBook {
       );
       const same = await client.query<{ id: string }>(
         `SELECT o.id FROM outbox o LEFT JOIN job_run r ON r.company_id = o.company_id AND r.id = o.id
-         WHERE o.company_id = $1 AND o.id <> $2 AND o.job = $3 AND o.payload = $4 AND o.done_at IS NULL
+         WHERE o.company_id = $1 AND o.id <> $2 AND o.job = $3 AND o.payload = $4 AND o.handed_at IS NOT NULL AND o.done_at IS NULL
            AND coalesce(r.state, 'waiting') = 'waiting' AND NOT coalesce(r.cancel_requested, false)`,
         [this.context.companyId, this.runId, request.job, JSON.stringify(request.payload)],
       );

@@ -34,6 +34,8 @@ export class Schedule {
   ) {
     this.pool = new pg.Pool({ connectionString: relayUrl, max: 1, statement_timeout: 30_000, application_name: 'lintel-schedule' });
     this.pool.on('error', onError);
+    // A connection that the server ends just after the pool was closed has nobody else to tell.
+    this.pool.on('connect', (client) => client.on('error', () => undefined));
   }
 
   /** One look at the clock. Returns how many requests were made. */

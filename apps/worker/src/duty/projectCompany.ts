@@ -27,7 +27,7 @@ export async function projectCompanyJob(call: JobCall): Promise<void> {
       await call.queue.add(
         'project-chunk',
         { companyId: context.companyId, runId, payload: { from, to } },
-        { onceKey: `${runId}/${turn}/${from}`, attempts: CHUNK_ATTEMPTS, parent: { id: call.job.id!, queue: call.job.queueQualifiedName } },
+        { attempts: CHUNK_ATTEMPTS, parent: { id: call.job.id!, queue: call.job.queueQualifiedName } },
       );
     }
     // Written on the job itself: called again in this attempt, it knows that its pieces have been asked for.

@@ -40,14 +40,20 @@ export async function enqueueMany(
         WHERE o.company_id = $1::uuid AND o.job = $3 AND o.handed_at IS NULL AND o.done_at IS NULL
         FOR KEY SHARE OF o
       ),
-      waiting AS (SELECT DISTINCT ON (payload) id, payload FROM locked),
+      -- Held until this transaction ends: the relay passes such a row over, so what is done for it has seen this one's changes.
+      waiting AS MATERIALIZED (
+        SELECT o.id, o.payload FROM outbox o
+        WHERE o.company_id = $1::uuid AND o.job = $3 AND o.handed_at IS NULL AND o.done_at IS NULL
+          AND o.payload IN (SELECT a.payload::jsonb FROM asked a)
+        FOR SHARE OF o
+      ),
       added AS (
         INSERT INTO outbox (company_id, id, job, payload, not_before)
         SELECT $1::uuid, a.id, $3, a.payload::jsonb, now() + make_interval(secs => $5::int)
         FROM asked a WHERE NOT EXISTS (SELECT FROM waiting w WHERE w.payload = a.payload::jsonb)
         RETURNING id
       )
-    SELECT id::text FROM added UNION ALL SELECT id::text FROM waiting`,
+    SELECT id::text FROM added UNION ALL (SELECT DISTINCT ON (payload) id::text FROM waiting ORDER BY payload, id)`,
     [context.companyId, payloads.map(() => newId()), job, payloads.map((payload) => JSON.stringify(payload)), options.debounceSeconds ?? 0],
   );
   return rows.map((row) => row.id);
