@@ -366,6 +366,8 @@ describe('force files', () => {
     ['ms,newton\n0,1\n5\n', 3, /has 1 cells/],
     ['ms,newton\n0,1\n5,2\n5,3\n', 4, /ms: must be later than 5/],
     ['ms,newton\n0,1\n"5,2\n10,3\n', 2, /not CSV/],
+    ['"ms\u001b[2J\nx",newton\n0,1\n5,2\n', 2, /the header is 'ms\?\[2J\?x,newton'/],
+    [`ms,newton\n0,${'9'.repeat(500)}x\n5,2\n`, 2, /is '9{60}…'$/],
   ])('%j: line %d', (content, line, message) => {
     const fault = readForceFile(content);
     if (!('message' in fault)) throw new Error('was read');

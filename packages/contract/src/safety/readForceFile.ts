@@ -64,6 +64,8 @@ function numberOf(cell: string): number | undefined {
   return NUMBER.test(cell) && Number.isFinite(value) ? value : undefined;
 }
 
+/** As much of a cell as an error line can hold: no line ends, nothing that steers a terminal. */
 function shown(text: string): string {
-  return text.length > 60 ? `${text.slice(0, 60)}…` : text;
+  const plain = text.slice(0, 60).replace(/\p{Cc}/gu, '?');
+  return text.length > 60 ? `${plain}…` : plain;
 }
