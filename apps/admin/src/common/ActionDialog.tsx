@@ -23,6 +23,9 @@ interface ActionDialogProps {
   children: ReactNode;
 }
 
+// The form stands between the dialog and its scrolling part: without this the buttons would be pushed out of sight.
+const scrolling = { '& > form': { display: 'flex', flexDirection: 'column', minHeight: 0 } };
+
 /** One deed, asked for in a dialog: cautions, fields, and whatever the server answers. */
 export function ActionDialog(props: ActionDialogProps) {
   const { title, open, onClose, submit, done, defaults = {}, atDoor = false } = props;
@@ -48,7 +51,7 @@ export function ActionDialog(props: ActionDialogProps) {
     return {};
   };
   return (
-    <Dialog open={open} onClose={close} fullWidth maxWidth={props.wide ? 'md' : 'sm'} aria-labelledby="action-title">
+    <Dialog open={open} onClose={close} fullWidth maxWidth={props.wide ? 'md' : 'sm'} aria-labelledby="action-title" slotProps={{ paper: { sx: scrolling } }}>
       <DialogTitle id="action-title">{title}</DialogTitle>
       <Form onSubmit={onSubmit} defaultValues={defaults} sanitizeEmptyValues>
         <DialogContent sx={{ paddingTop: '0 !important' }}>

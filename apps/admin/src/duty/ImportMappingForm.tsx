@@ -6,6 +6,7 @@ import { useState } from 'react';
 import { refusalOf } from '../access/http.js';
 import { useApi, useMay } from '../access/hooks.js';
 import { Panel, Stack } from '../common/Page.js';
+import { importFieldWord } from './importWords.js';
 import { SampleTable } from './SampleTable.js';
 import type { Sample } from './sample.js';
 
@@ -82,7 +83,7 @@ function ColumnChoice({ field, header, value, set }: { field: ImportField; heade
   return (
     <TextField
       select
-      label={`${field.field}${field.needed ? ' (needed)' : ''}`}
+      label={`${importFieldWord(field.field)}${field.needed ? ' (needed)' : ''}`}
       helperText={field.holds}
       value={header.includes(value) ? value : ''}
       onChange={(event) => set(event.target.value)}
@@ -150,7 +151,7 @@ function Preview({ mapping, fields, sample }: { mapping: ImportMapping; fields: 
       {used.length === 0 ? (
         <Typography>No column has been named yet.</Typography>
       ) : (
-        <SampleTable label="Preview" header={used.map(({ field }) => field)} rows={sample.rows.map((row) => places.map((place) => row[place] ?? ''))} />
+        <SampleTable label="Preview" header={used.map(({ field }) => importFieldWord(field))} rows={sample.rows.map((row) => places.map((place) => row[place] ?? ''))} />
       )}
     </Panel>
   );

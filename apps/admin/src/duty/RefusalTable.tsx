@@ -6,6 +6,7 @@ import { query } from '../access/http.js';
 import { useAnswer } from '../access/hooks.js';
 import { Trouble, WaitingRows } from '../common/faces.js';
 import { Panel } from '../common/Page.js';
+import { importFieldWord } from './importWords.js';
 import { RecordTable } from '../common/RecordTable.js';
 
 const perPage = 50;
@@ -35,7 +36,7 @@ export function RefusalTable({ importId, refused }: { importId: string; refused:
             label="Refused lines"
             columns={[
               { key: 'line', label: 'Line', cell: (item) => item.line },
-              { key: 'field', label: 'Field', cell: (item) => item.field },
+              { key: 'field', label: 'Field', cell: (item) => importFieldWord(item.field) },
               { key: 'reason', label: 'Why', cell: (item) => item.reason },
               { key: 'text', label: 'The line itself', cell: (item) => <Box component="code" sx={{ overflowWrap: 'anywhere', color: palette.inkSoft }}>{item.excerpt}</Box> },
             ]}

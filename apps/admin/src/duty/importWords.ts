@@ -1,4 +1,5 @@
 import type { ImportKind, ImportState } from '@lintel/contract';
+import { fieldWord } from '../common/fieldWords.js';
 
 export const importKindWords: Record<ImportKind, string> = { readings: 'Counter readings', doors: 'Doors', parts: 'Fitted parts' };
 
@@ -15,4 +16,11 @@ export const importStateWords: Record<ImportState, string> = {
 /** Whether there is nothing more to wait for. */
 export function ended(state: ImportState): boolean {
   return state === 'done' || state === 'failed' || state === 'cancelled';
+}
+
+const fieldWords: Record<string, string> = { at: 'Read at', value: 'Value shown', doorId: 'Door’s id', door: 'Door’s name', serial: 'Door’s serial', partSerial: 'Part’s serial' };
+
+/** Our name of a column, as people read it. */
+export function importFieldWord(field: string): string {
+  return fieldWords[field] ?? fieldWord(field);
 }

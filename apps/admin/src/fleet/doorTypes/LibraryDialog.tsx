@@ -1,6 +1,6 @@
-import type { DoorKind, DoorType, LibraryDoorType } from '@lintel/contract';
-import { count, palette } from '@lintel/ui';
-import { Alert, Box } from '@mui/material';
+import type { DoorType, LibraryDoorType } from '@lintel/contract';
+import { count } from '@lintel/ui';
+import { Alert } from '@mui/material';
 import { RadioButtonGroupInput, TextInput, required } from 'react-admin';
 import { useNavigate } from 'react-router';
 import { givenFields } from '../../access/dataProvider.js';
@@ -34,8 +34,7 @@ export function LibraryDialog({ onClose }: { onClose: () => void }) {
             label="Kind of door"
             row={false}
             validate={required()}
-            choices={data.items.map((item) => ({ id: item.kind, name: item.kind, item }))}
-            optionText={<LibraryLine />}
+            choices={data.items.map((item) => ({ id: item.kind, name: libraryLine(item) }))}
           />
           <TextInput source="name" label="Name" helperText="Left empty: the library’s own" />
         </>
@@ -44,16 +43,7 @@ export function LibraryDialog({ onClose }: { onClose: () => void }) {
   );
 }
 
-function LibraryLine({ record }: { record?: { id: DoorKind; item: LibraryDoorType } }) {
-  if (!record) return null;
-  const { doorType, positions, plans } = record.item;
+function libraryLine({ kind, doorType, positions, plans }: LibraryDoorType): string {
   const tasks = plans.reduce((sum, plan) => sum + plan.tasks.length, 0);
-  return (
-    <Box component="span">
-      <strong>{kindWords[record.id]}</strong>{' '}
-      <Box component="span" sx={{ color: palette.slate }}>
-        {doorType.supplyVolts} V{doorType.heated ? ', heated frame' : ''}, {count(positions.length, 'position')}, {count(tasks, 'task')}
-      </Box>
-    </Box>
-  );
+  return `${kindWords[kind]}: ${doorType.supplyVolts} V${doorType.heated ? ', heated frame' : ''}, ${count(positions.length, 'position')}, ${count(tasks, 'task')}`;
 }

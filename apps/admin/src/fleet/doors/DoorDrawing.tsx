@@ -54,8 +54,7 @@ function Chosen({ item: { position, part }, timeZone, today }: { item: DoorPosit
         <Typography variant="h3">{position.name}</Typography>
         {part ? <ConditionMark condition={part.condition} /> : <span>no part recorded</span>}
         <Box component="span" sx={{ color: palette.slate }}>
-          {partKindWords[position.kind]}
-          {position.safetyDevice ? ', safety device' : ''}
+          {[position.name === partKindWords[position.kind] ? '' : partKindWords[position.kind], position.safetyDevice ? 'safety device' : ''].filter(Boolean).join(', ')}
         </Box>
       </Box>
       {part ? (
