@@ -136,10 +136,11 @@ function commandOf(text: string, run: (model: Model, real: Real, index: number) 
   };
 }
 
-const plan = (kind: WorkKind, retest: boolean): Command => ({
+type Retest = 'none' | 'first' | 'all';
+const plan = (kind: WorkKind, retest: Retest): Command => ({
   check: (model) => model.orders.length < 6,
   run: (model, real) => {
-    const retests = retest ? [...model.open] : [];
+    const retests = [...model.open].slice(0, { none: 0, first: 1, all: model.open.size }[retest]);
     model.orders.push({
       kind, phase: 'planned', marks: [], devices: [], answered: new Set(), failing: new Set(), explained: new Set(),
       unsafe: new Set(), defects: 0, retests: new Set(retests),
@@ -279,7 +280,7 @@ const answerAll = (whichOne: number): Command =>
   }, whichOne);
 
 /** An order brought to where only its completion is left, so that runs get far. */
-const prepared = (kind: WorkKind, retest: boolean): Command => ({
+const prepared = (kind: WorkKind, retest: Retest): Command => ({
   check: (model) => model.orders.length < 6,
   run: (model, real) => {
     const index = model.orders.length;
@@ -292,9 +293,10 @@ const prepared = (kind: WorkKind, retest: boolean): Command => ({
 });
 
 const kind = fc.constantFrom<WorkKind>('preventive', 'inspection', 'corrective', 'commissioning');
+const retest = fc.constantFrom<Retest>('none', 'first', 'all');
 const commands = [
-  fc.tuple(kind, fc.boolean()).map(([one, retest]) => plan(one, retest)),
-  fc.tuple(kind, fc.boolean()).map(([one, retest]) => prepared(one, retest)),
+  fc.tuple(kind, retest).map(([one, which]) => plan(one, which)),
+  fc.tuple(kind, retest).map(([one, which]) => prepared(one, which)),
   fc.tuple(which, marks, devices).map(([one, list, positions]) => release(one, list, positions)),
   which.map((one) => move(one, 'start')),
   which.map((one) => move(one, 'review')),

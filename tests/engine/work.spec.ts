@@ -1,5 +1,5 @@
 import { applyWorkCommand, checkStep, commandsIn, defaultForceLimits, isSafetyCheck, MOST_TEXT, plannedOrder, typedReading, workMoves } from '@lintel/engine';
-import type { PointReading, StepAnswer, StepValue, WorkCommand, WorkEffect, WorkOrder, WorkState, WorkStep } from '@lintel/engine';
+import type { ForceGauge, PointReading, StepAnswer, StepValue, WorkCommand, WorkEffect, WorkOrder, WorkState, WorkStep } from '@lintel/engine';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 
@@ -290,15 +290,27 @@ describe('step answers', () => {
       (['left', 'middle', 'right'] as const).flatMap((across) => [1, 2, 3].map(() => ({ heightMm, across, ...typedReading(figures) }))),
     );
 
+    const gauge: ForceGauge = {
+      samplingHertz: 1000, accuracyPercent: 2, rangeFromNewton: 20, rangeToNewton: 2000, springNewtonPerMm: 500, discMm: 80, calibratedOn: '2026-01-15',
+    };
+    const test = (taken: readonly PointReading[]): StepAnswer => ({ kind: 'force-test', readings: taken, gauge, usedOn: '2026-06-01' });
+
+    it('with a gauge that may not be used is no evidence', () => {
+      expect(checkStep(step, { ...test(readings), usedOn: '2027-01-16' } as StepAnswer)).toEqual({
+        refused: 'gauge-not-usable', facts: { stepId: 'f', reasons: ['calibration-expired'], usedOn: '2027-01-16' },
+      });
+      expect(checkStep(step, { ...test(readings), gauge: { ...gauge, samplingHertz: 100 } } as StepAnswer)).toMatchObject({ refused: 'gauge-not-usable' });
+    });
+
     it('passes with all 27, fails by a mean at once, and is not taken half done', () => {
-      expect(checkStep(step, { kind: 'force-test', readings })).toMatchObject({ outcome: 'passed', verdict: { readingsNeeded: 27 } });
-      expect(checkStep(step, { kind: 'force-test', readings: readings.slice(1) })).toMatchObject({
+      expect(checkStep(step, test(readings))).toMatchObject({ outcome: 'passed', verdict: { readingsNeeded: 27 } });
+      expect(checkStep(step, test(readings.slice(1)))).toMatchObject({
         refused: 'readings-missing', facts: { stepId: 'f', missing: 1, needed: 27 },
       });
       const hard = readings.slice(0, 3).map((one) => ({ ...one, figures: { ...figures, peakNewton: 450 } }));
-      expect(checkStep(step, { kind: 'force-test', readings: hard })).toMatchObject({ outcome: 'failed', verdict: { passed: false } });
-      expect(checkStep(step, { kind: 'force-test', readings: [{ ...readings[0]!, heightMm: 500 }] })).toMatchObject({ refused: 'not-a-point' });
-      expect(checkStep({ ...step, opening: { widthMm: 10, heightMm: 10 } }, { kind: 'force-test', readings })).toMatchObject({ refused: 'opening-too-small' });
+      expect(checkStep(step, test(hard))).toMatchObject({ outcome: 'failed', verdict: { passed: false } });
+      expect(checkStep(step, test([{ ...readings[0]!, heightMm: 500 }]))).toMatchObject({ refused: 'not-a-point' });
+      expect(checkStep({ ...step, opening: { widthMm: 10, heightMm: 10 } }, test(readings))).toMatchObject({ refused: 'opening-too-small' });
     });
 
     it('is a safety check, as is every device test, and a measured or confirmed value just where it is marked', () => {

@@ -1,4 +1,4 @@
-import { type ForceRefusal, judgeForceTest, type Refusal } from '../safety/index.js';
+import { checkGauge, type ForceRefusal, judgeForceTest, type Refusal } from '../safety/index.js';
 import type { StepAnswer, StepKind, StepOutcome, StepValue, WorkStep } from './steps.js';
 
 /** Longest text of a step or a remark, characters. */
@@ -18,6 +18,7 @@ export type StepRefusalCode =
   | 'photograph-twice'
   | 'not-a-count'
   | 'beyond-modulus'
+  | 'gauge-not-usable'
   | 'readings-missing'
   | 'not-a-point'
   | 'opening-too-small'
@@ -38,6 +39,7 @@ type StepCheck<Kind extends StepKind> = (
  * The value that an answer gives a step, with its outcome against the step's own limits; or why it cannot be one. An answer
  * that is a refusal leaves the step as it was. O(size of the answer).
  * @returns a value, or a refusal whose facts name the step and what was expected.
+ * @throws RangeError for a force test whose date, or whose gauge's date of calibration, is none.
  */
 export function checkStep(step: WorkStep, answer: StepAnswer): StepValue | StepRefusal {
   if (answer.kind !== step.kind) return refused('other-kind', { stepId: step.id, kind: answer.kind, expected: step.kind });
@@ -93,14 +95,16 @@ const checks: { [Kind in StepKind]: StepCheck<Kind> } = {
     return { kind: 'test-device', outcome: passed ? 'passed' : 'failed', positionId };
   },
 
-  'force-test'({ opening, limits }, { readings }) {
+  'force-test'({ opening, limits }, { readings, gauge, usedOn }) {
+    const reasons = checkGauge(gauge, usedOn, limits).map(({ code }) => code);
+    if (reasons.length > 0) return refused('gauge-not-usable', { reasons, usedOn });
     const verdict = judgeForceTest(opening, readings, limits);
     if ('refused' in verdict) return verdict;
     // A mean over its limit fails the door at once; only a test without one has to be complete.
     if (!verdict.passed && !verdict.failed) {
       return refused('readings-missing', { missing: verdict.readingsMissing, needed: verdict.readingsNeeded });
     }
-    return { kind: 'force-test', outcome: verdict.passed ? 'passed' : 'failed', verdict };
+    return { kind: 'force-test', outcome: verdict.passed ? 'passed' : 'failed', verdict, gauge, usedOn };
   },
 
   'fit-part'({ positionId }, { removed, fitted }) {

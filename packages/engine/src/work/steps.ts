@@ -1,4 +1,5 @@
-import type { ForceLimitTable, ForceTestVerdict, Opening, PointReading, SafetyDevice } from '../safety/index.js';
+import type { ForceGauge, ForceLimitTable, ForceTestVerdict, Opening, PointReading, SafetyDevice } from '../safety/index.js';
+import type { CivilDate } from '../upkeep/index.js';
 
 interface StepBase {
   id: string;
@@ -54,7 +55,7 @@ export type StepAnswer =
   | { kind: 'photograph'; photoIds: readonly string[]; remark?: string }
   | { kind: 'read-counter'; value: number; remark?: string }
   | { kind: 'test-device'; passed: boolean; remark?: string }
-  | { kind: 'force-test'; readings: readonly PointReading[]; remark?: string }
+  | { kind: 'force-test'; readings: readonly PointReading[]; gauge: ForceGauge; usedOn: CivilDate; remark?: string }
   | { kind: 'fit-part'; removed?: PartRemoved; fitted?: PartFitted; remark?: string }
   | { kind: 'text'; text: string; remark?: string };
 
@@ -69,7 +70,7 @@ export type StepValue = { outcome: StepOutcome; remark?: string } & (
   | { kind: 'photograph'; photoIds: readonly string[] }
   | { kind: 'read-counter'; value: number }
   | { kind: 'test-device'; positionId: string }
-  | { kind: 'force-test'; verdict: ForceTestVerdict }
+  | { kind: 'force-test'; verdict: ForceTestVerdict; gauge: ForceGauge; usedOn: CivilDate }
   | { kind: 'fit-part'; positionId: string; removed?: PartRemoved; fitted?: PartFitted }
   | { kind: 'text'; text: string }
 );
