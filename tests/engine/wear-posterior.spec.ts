@@ -17,7 +17,7 @@ import {
 import type { DutyNodes, LifeRating, LifeRow } from '@lintel/engine';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { off, seeded, weibullDraw } from './wearDraws.js';
+import { nodesOf, off, seeded, weibullDraw } from './wearDraws.js';
 
 const rating: LifeRating = { b10Cycles: 300_000, b10Months: null, shape: 2.5, shapeSpread: 0.25, ratingSpread: 0.4 };
 
@@ -246,7 +246,7 @@ describe('the renewal plan', () => {
     const costs = { plannedCost: 300, failureCost: 4000 };
     const plan = renewalPlan(model, costs);
     if ('none' in plan) throw new Error(plan.none);
-    const steady: DutyNodes = { weights: new Float64Array([1]), cyclesAt: (days) => 100 * days };
+    const steady = nodesOf([1], (days) => 100 * days);
     const at = (age: number, days = 1) => renewAtVisit(model, age, steady, days, costs, plan);
     expect(at(0.97 * plan.age).decision).toBe('leave');
     expect(at(1.03 * plan.age).decision).toBe('replace');
@@ -259,10 +259,7 @@ describe('the renewal plan', () => {
   it('at a visit never replaces what does not wear out', () => {
     const model = certain(1, 2e5);
     const costs = { plannedCost: 300, failureCost: 4000 };
-    const steady: DutyNodes = {
-      weights: new Float64Array([0.5, 0.5]),
-      cyclesAt: (days, node) => (100 + 200 * node) * days,
-    };
+    const steady = nodesOf([0.5, 0.5], (days, node) => (100 + 200 * node) * days);
     for (const age of [0, 1e5, 1e6]) {
       expect(renewAtVisit(model, age, steady, 180, costs, renewalPlan(model, costs)).decision).toBe('leave');
     }

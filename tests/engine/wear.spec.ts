@@ -12,6 +12,7 @@ import {
 import type { DutyModel, DutyNodes, LifeRating, WearModel } from '@lintel/engine';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { nodesOf } from './wearDraws.js';
 
 const rating = fc.record<LifeRating>({
   b10Cycles: fc.double({ min: 1e3, max: 5e6, noNaN: true }),
@@ -134,6 +135,17 @@ function plainDays(model: WearModel, age: number, nodes: DutyNodes, quantile: nu
 }
 
 describe('the outlook of a part', () => {
+  it('asks all duty nodes at once, which answer as they do one by one', () => {
+    fc.assert(
+      fc.property(duty, fc.double({ min: 0, max: 40_000, noNaN: true }), (door, days) => {
+        const nodes = dutyNodes(door);
+        const cycles = new Float64Array(nodes.weights.length);
+        nodes.cyclesInto(days, cycles);
+        expect([...cycles]).toEqual([...cycles].map((_, node) => nodes.cyclesAt(days, node)));
+      }),
+    );
+  });
+
   it('agrees with its naive twin, is in order and finite', () => {
     fc.assert(
       fc.property(rating, duty, wornShare, (rated, door, share) => {
@@ -175,7 +187,7 @@ describe('the outlook of a part', () => {
 
   it('is a hundred years off for a door that stands still', () => {
     const model = priorModel({ b10Cycles: 500_000, b10Months: null, shape: 3, shapeSpread: 0.2, ratingSpread: 0.3 });
-    const still: DutyNodes = { weights: new Float64Array([0.5, 0.5]), cyclesAt: () => 0 };
+    const still = nodesOf([0.5, 0.5], () => 0);
     const outlook = partOutlook(model, 100, still);
     expect(outlook.daysAhead).toEqual({ p10: 36_525, p50: 36_525, p90: 36_525 });
     expect(outlook.condition).toBe('sound');
@@ -183,7 +195,7 @@ describe('the outlook of a part', () => {
 
   it('gets no better with age where parts wear out', () => {
     const model = priorModel({ b10Cycles: 100_000, b10Months: null, shape: 3, shapeSpread: 0, ratingSpread: 0 });
-    const nodes: DutyNodes = { weights: new Float64Array([1]), cyclesAt: (days) => 200 * days };
+    const nodes = nodesOf([1], (days) => 200 * days);
     let before = 0;
     for (let age = 0; age <= 300_000; age += 10_000) {
       const { chance90 } = partOutlook(model, age, nodes);

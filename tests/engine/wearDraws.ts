@@ -1,3 +1,5 @@
+import type { DutyNodes } from '@lintel/engine';
+
 /** Relative difference. */
 export function off(actual: number, expected: number): number {
   return actual === expected ? 0 : Math.abs(actual - expected) / Math.abs(expected);
@@ -17,4 +19,13 @@ export function seeded(seed: number): () => number {
 /** A life drawn from a Weibull law. */
 export function weibullDraw(random: () => number, shape: number, scale: number): number {
   return scale * (-Math.log(random())) ** (1 / shape);
+}
+
+/** Duty nodes made up for a test. */
+export function nodesOf(weights: number[], cyclesAt: (daysAhead: number, node: number) => number): DutyNodes {
+  return {
+    weights: Float64Array.from(weights),
+    cyclesAt,
+    cyclesInto: (daysAhead, cycles) => weights.forEach((_, node) => (cycles[node] = cyclesAt(daysAhead, node))),
+  };
 }

