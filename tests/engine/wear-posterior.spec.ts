@@ -14,7 +14,7 @@ import {
   survival,
   wearModelOf,
 } from '@lintel/engine';
-import type { DutyNodes, LifeRating, LifeRow } from '@lintel/engine';
+import type { LifeRating, LifeRow } from '@lintel/engine';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { nodesOf, off, seeded, weibullDraw } from './wearDraws.js';

@@ -24,9 +24,7 @@ export interface DutyNodes {
    * argument (the outermost nodes but for parts of a cycle).
    */
   cyclesAt(daysAhead: number, node: number): number;
-  /**
-   * The same for all nodes at once, written into `cycles` (at least as long as `weights`); five times as quick.
-   */
+  /** The same for all nodes at once, written into `cycles`, which is at least as long as `weights`. */
   cyclesInto(daysAhead: number, cycles: Float64Array): void;
 }
 

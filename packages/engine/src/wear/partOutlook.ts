@@ -68,8 +68,10 @@ function withinHorizon(days: Quantiles): Quantiles {
 function chanceWithin({ model, age, hazard, duty }: Ageing, days: number): number {
   if (duty === null) return -Math.expm1(hazard - cumulativeHazard(model.table, age + days));
   let chance = 0;
+  if (scratch.length < duty.weights.length) scratch = new Float64Array(duty.weights.length);
+  duty.cyclesInto(days, scratch);
   for (let node = 0; node < duty.weights.length; node++) {
-    const further = duty.cyclesAt(days, node);
+    const further = scratch[node]!;
     if (further > 0)
       chance -= duty.weights[node]! * Math.expm1(hazard - cumulativeHazard(model.table, age + further));
   }
