@@ -7,7 +7,7 @@ export { createImport } from './importRow.js';
 export type { NewImport } from './importRow.js';
 export { IMPORT_BATCH_LINES, runImport } from './importRun.js';
 export type { ImportRun } from './importRun.js';
-export { headerKeyOf, ImportFileError, inspectImportFile, SAMPLE_BYTES } from './importText.js';
+export { headerKeyOf, ImportFileError, inspectImportFile, readImportLines, SAMPLE_BYTES } from './importText.js';
 export type { InspectedFile } from './importText.js';
 export type { ImportProgress, ImportResult } from './importTypes.js';
 export { counterAt, DoorDirectory } from '../fleet/importDoorDirectory.js';
