@@ -118,10 +118,10 @@ describe('an inspection', () => {
     expect(applyWorkCommand(order, { command: 'cancel', reason: 'no time' })).toMatchObject({ refused: 'failure-without-finding' });
     const noted = after(order, { command: 'report', finding: { id: 'n', severity: 'note', text: 'odd', stepId: 'edge' } }).order;
     expect(applyWorkCommand(noted, complete(false))).toMatchObject({ refused: 'failure-without-finding' });
-    const found = after(order, { command: 'report', finding: { id: 'd', severity: 'defect', text: 'edge', stepId: 'edge' } }).order;
-    expect(after(found, complete(false)).effects).toEqual([
+    const found = after(order, { command: 'report', finding: { id: 'd', severity: 'defect', text: 'edge', stepId: 'edge' } });
+    expect(found.effects).toEqual([{ effect: 'open-corrective', findingId: 'd', severity: 'defect' }]);
+    expect(after(found.order, complete(false)).effects).toEqual([
       { effect: 'record-completion', passed: false },
-      { effect: 'open-corrective', findingId: 'd', severity: 'defect' },
       { effect: 'issue-certificate', passed: false },
     ]);
   });
@@ -136,9 +136,13 @@ describe('an inspection', () => {
 
   it('an unsafe finding takes the door out of service at once; a further order that tests it again and passes brings it back', () => {
     const found = after(startedInspection(), answer('edge', bad), unsafe);
-    expect(found.effects).toEqual([{ effect: 'take-door-out-of-service', findingIds: ['f1'] }]);
-    const failed = after(found.order, answer('beam', good), complete(false, ['f1']));
-    expect(failed.effects).toContainEqual({ effect: 'take-door-out-of-service', findingIds: ['f1'] });
+    expect(found.effects).toEqual([
+      { effect: 'take-door-out-of-service', findingIds: ['f1'] },
+      { effect: 'open-corrective', findingId: 'f1', severity: 'unsafe' },
+    ]);
+    // Completed late, when another order has tested and passed the door meanwhile, it does not take the door out again.
+    const late = after(found.order, answer('beam', good), complete(false, []));
+    expect(late.effects.map(({ effect }) => effect)).toEqual(['record-completion', 'issue-certificate']);
     // Mended on the spot, the same order still is not passed.
     const mended = after(found.order, answer('beam', good), answer('edge', { ...good, remark: 'mended' })).order;
     expect(applyWorkCommand(mended, complete(true, ['f1']))).toEqual({ refused: 'unsafe-finding', facts: { findingIds: ['f1'] } });

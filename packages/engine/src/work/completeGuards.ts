@@ -8,7 +8,7 @@ export function valueOf(order: WorkOrder, stepId: string): StepValue | undefined
 }
 
 /** Findings of this order that say the door is unsafe. */
-export function unsafeFindings(order: WorkOrder): string[] {
+function unsafeFindings(order: WorkOrder): string[] {
   return order.findings.filter(({ severity }) => severity === 'unsafe').map(({ id }) => id);
 }
 

@@ -1,21 +1,16 @@
-import { unsafeFindings, valueOf } from './completeGuards.js';
+import { valueOf } from './completeGuards.js';
 import { checksWholeDoor } from './releaseGuards.js';
-import type { WorkCommand, WorkEffect, WorkOrder } from './types.js';
+import type { Finding, WorkCommand, WorkEffect, WorkOrder } from './types.js';
 
 /** What follows from a command on the order as it is after it. */
 export function effectsOf(order: WorkOrder, command: WorkCommand): WorkEffect[] {
   switch (command.command) {
     case 'report':
-      return command.finding.severity === 'unsafe' ? outOfService([command.finding.id]) : [];
-    case 'cancel':
-      return correctives(order);
+      return ofFinding(command.finding);
     case 'complete':
       return [
         { effect: 'record-completion', passed: command.passed },
         ...bookings(order),
-        ...correctives(order),
-        // Said again, for whoever applies only what a completion brings.
-        ...outOfService(unsafeFindings(order)),
         ...(command.passed ? retested(order, command.openUnsafe) : []),
         ...(checksWholeDoor(order.kind) ? [{ effect: 'issue-certificate' as const, passed: command.passed }] : []),
       ];
@@ -24,14 +19,14 @@ export function effectsOf(order: WorkOrder, command: WorkCommand): WorkEffect[] 
   }
 }
 
-function outOfService(findingIds: readonly string[]): WorkEffect[] {
-  return findingIds.length === 0 ? [] : [{ effect: 'take-door-out-of-service', findingIds }];
-}
-
-function correctives(order: WorkOrder): WorkEffect[] {
-  return order.findings
-    .filter(({ severity }) => severity !== 'note')
-    .map(({ id, severity }) => ({ effect: 'open-corrective', findingId: id, severity }));
+/**
+ * At once, and only once: a finding must not wait for an order that may never be completed, and an order completed late must
+ * not take a door out again that another one has tested and passed meanwhile.
+ */
+function ofFinding({ id, severity }: Finding): WorkEffect[] {
+  if (severity === 'note') return [];
+  const corrective: WorkEffect = { effect: 'open-corrective', findingId: id, severity };
+  return severity === 'unsafe' ? [{ effect: 'take-door-out-of-service', findingIds: [id] }, corrective] : [corrective];
 }
 
 /** Readings and parts, in the order of the steps. */
