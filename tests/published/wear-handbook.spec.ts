@@ -2,6 +2,7 @@ import {
   bearingHours,
   bearingLifeFactor,
   bearingRatingLife,
+  bearingReliability,
   chainElongation,
   chainWearLimitPercent,
   channelYears,
@@ -64,10 +65,13 @@ describe('rolling bearings', () => {
     expect(off(requiredBearingRating({ ...need, reliability: 0.99 }), 6689.474)).toBeLessThan(1e-5);
   });
 
-  // Ibid., solutions manual 11-1 (8th edition, read): 2.278 kN, 540 million revolutions: 18.59 kN.
-  it('the same at nine in ten', () => {
+  // Ibid., solutions manual 11-1 (8th edition, read): 2.278 kN, 540 million revolutions: 18.59 kN. The bearing with
+  // 19.5 kN then lives that long with a reliability of 0.919.
+  it('the same at nine in ten, and the reliability of the bearing that is chosen', () => {
     const need = requiredBearingRating({ kind: 'ball', load: 2.278, millionRevolutions: 540 });
     expect(off(need, 18.59)).toBeLessThan(0.005);
+    expect(off(bearingReliability({ kind: 'ball', rating: 19.5, load: 2.278 }, 540), 0.919)).toBeLessThan(0.005);
+    expect(bearingReliability({ kind: 'ball', rating: 19.5, load: 2.278 }, 1)).toBe(1);
   });
 
   // ISO 281:2007 table 12 (from memory), ISO 281:1990 as bearing makers print it (read).

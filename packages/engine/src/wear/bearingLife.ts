@@ -46,9 +46,14 @@ export function bearingLifeFactor(reliability: number, edition: BearingEdition =
 }
 
 /**
+ * The three-parameter Weibull law of bearing makers, lives in multiples of L10: x₀ = 0.02, θ = 4.459, b = 1.483
+ * (Shigley's Mechanical Engineering Design).
+ */
+const MAKERS_LAW = { surest: 0.02, spread: 4.459 - 0.02, shape: 1.483 };
+
+/**
  * Dynamic rating that a bearing needs to reach a life in million revolutions under a load, in the unit of the
- * load; with a reliability other than 0.9 by the three-parameter Weibull law of bearing makers given in
- * Shigley's Mechanical Engineering Design (x₀ = 0.02, θ = 4.459, b = 1.483, in multiples of L10).
+ * load; with a reliability other than 0.9 by the makers' law.
  * @throws RangeError naming the field that is out of range.
  */
 export function requiredBearingRating(need: {
@@ -58,11 +63,26 @@ export function requiredBearingRating(need: {
   reliability?: number;
 }): number {
   const reliability = need.reliability ?? 0.9;
-  if (!(reliability > 0 && reliability < 1))
+  if (!(reliability > 0 && reliability < 1)) {
     throw new RangeError(`reliability must be between 0 and 1, not ${reliability}`);
-  const shortened = reliability === 0.9 ? 1 : 0.02 + 4.439 * (-Math.log(reliability)) ** (1 / 1.483);
+  }
+  const { surest, spread, shape } = MAKERS_LAW;
+  const shortened = reliability === 0.9 ? 1 : surest + spread * (-Math.log(reliability)) ** (1 / shape);
   const life = positive(need.millionRevolutions, 'millionRevolutions') / shortened;
   return positive(need.load, 'load') * life ** (1 / exponent[need.kind]);
+}
+
+/**
+ * Chance that a bearing reaches a life in million revolutions, by the makers' law.
+ * @throws RangeError naming the field that is not above 0.
+ */
+export function bearingReliability(
+  bearing: { kind: BearingKind; rating: number; load: number },
+  millionRevolutions: number,
+): number {
+  const { surest, spread, shape } = MAKERS_LAW;
+  const life = positive(millionRevolutions, 'millionRevolutions') / bearingRatingLife(bearing);
+  return Math.exp(-((Math.max(0, life - surest) / spread) ** shape));
 }
 
 function positive(value: number, field: string): number {

@@ -89,7 +89,7 @@ export function fitPoints(points: LifePoints, confidence: number): WeibullFit | 
     shapeError: shape * Math.sqrt(covariance.shape),
     scaleError: scale * Math.sqrt(covariance.scale),
     shapeInterval,
-    scaleInterval: scaleByLikelihood(points, shape, shapeInterval, best - fall),
+    scaleInterval: scaleByLikelihood(points, shapeInterval, best - fall),
     b10: b10.age,
     b10Interval: b10.interval,
     b50: b50.age,
@@ -178,7 +178,7 @@ function shapeByLikelihood(points: LifePoints, shape: number, level: number, log
   const bound = (side: 1 | -1) => {
     for (let errors = 2; errors <= FAR_ERRORS; errors *= 1.5) {
       const far = Math.log(shape) + side * errors * logError;
-      if (above(far) < 0) return Math.exp(findRoot(above, Math.log(shape), far, 1e-9));
+      if (above(far) < 0) return Math.exp(findRoot(above, Math.log(shape), far, 1e-8));
     }
     return side === 1 ? Infinity : 0;
   };
@@ -190,7 +190,7 @@ function shapeByLikelihood(points: LifePoints, shape: number, level: number, log
  * two scales at which it equals `level` follow from one scalar equation; the interval is from the least to the
  * greatest of them.
  */
-function scaleByLikelihood(points: LifePoints, best: number, shapes: Interval, level: number): Interval {
+function scaleByLikelihood(points: LifePoints, shapes: Interval, level: number): Interval {
   const logScaleAt = (logShape: number, side: 1 | -1) => {
     const shape = Math.exp(logShape);
     const sums = powerSums(points, shape);
@@ -200,8 +200,8 @@ function scaleByLikelihood(points: LifePoints, best: number, shapes: Interval, l
   };
   const low = Math.log(Math.max(shapes[0], MIN_SHAPE));
   const high = Math.log(Math.min(shapes[1], MAX_SHAPE));
-  const least = -greatest((logShape) => -logScaleAt(logShape, -1), low, Math.log(best), high);
-  const most = greatest((logShape) => logScaleAt(logShape, 1), low, Math.log(best), high);
+  const least = -greatest((logShape) => -logScaleAt(logShape, -1), low, high);
+  const most = greatest((logShape) => logScaleAt(logShape, 1), low, high);
   return [Math.exp(least), Math.exp(most)];
 }
 
@@ -221,33 +221,23 @@ function levelOffset(fall: number, side: 1 | -1): number {
   return d;
 }
 
-/**
- * Greatest value of a function with one peak between `low` and `high`, by golden section in the two parts about
- * `middle`.
- */
-function greatest(f: (x: number) => number, low: number, middle: number, high: number): number {
+/** Greatest value of a function with one peak between `a` and `b`, by golden section; off by 1e-8 of its bend. */
+function greatest(f: (x: number) => number, a: number, b: number): number {
   const golden = 0.6180339887498949;
-  let best = f(middle);
-  for (let [a, b] of [
-    [low, middle],
-    [middle, high],
-  ] as [number, number][]) {
-    let x = b - golden * (b - a);
-    let y = a + golden * (b - a);
-    let fx = f(x);
-    let fy = f(y);
-    for (let step = 0; step < 24; step++) {
-      if (fx > fy) {
-        [b, y, fy] = [y, x, fx];
-        x = b - golden * (b - a);
-        fx = f(x);
-      } else {
-        [a, x, fx] = [x, y, fy];
-        y = a + golden * (b - a);
-        fy = f(y);
-      }
+  let x = b - golden * (b - a);
+  let y = a + golden * (b - a);
+  let fx = f(x);
+  let fy = f(y);
+  for (let step = 0; step < 20; step++) {
+    if (fx > fy) {
+      [b, y, fy] = [y, x, fx];
+      x = b - golden * (b - a);
+      fx = f(x);
+    } else {
+      [a, x, fx] = [x, y, fy];
+      y = a + golden * (b - a);
+      fy = f(y);
     }
-    best = Math.max(best, fx, fy);
   }
-  return best;
+  return Math.max(fx, fy);
 }
