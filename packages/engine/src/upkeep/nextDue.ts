@@ -10,6 +10,10 @@ import type { CivilDate, DueItem, DueReason, NotDue, TaskBasis, TaskRule } from 
 const SAFETY_QUANTILE = 0.1;
 const USUAL_QUANTILE = 0.5;
 
+/** A century of months and ten years of days: beyond them a typing error is likelier, and dates leave their form. */
+const MOST_MONTHS = 1200;
+const MOST_DAYS = 3653;
+
 /** Where and when a task is looked at. */
 export interface DueContext {
   /** IANA zone of the site. */
@@ -105,19 +109,14 @@ function dueItem(task: TaskRule, today: CivilDate, due: CivilDate, why: DueReaso
 }
 
 function checkRule(task: TaskRule, context: DueContext): void {
-  wholeInterval(task.intervalCycles, 'intervalCycles');
-  wholeInterval(task.intervalMonths, 'intervalMonths');
-  wholeInterval(context.regimeMonths, 'regimeMonths');
-  wholeDays(task.earlyDays, 'earlyDays');
-  wholeDays(task.graceDays, 'graceDays');
+  whole(task.intervalCycles, 'intervalCycles', 1, Number.MAX_SAFE_INTEGER);
+  whole(task.intervalMonths, 'intervalMonths', 1, MOST_MONTHS);
+  whole(context.regimeMonths, 'regimeMonths', 1, MOST_MONTHS);
+  whole(task.earlyDays, 'earlyDays', 0, MOST_DAYS);
+  whole(task.graceDays, 'graceDays', 0, MOST_DAYS);
 }
 
-function wholeInterval(value: number | null, field: string): void {
-  if (value === null || (Number.isInteger(value) && value > 0)) return;
-  throw new RangeError(`${field} must be a whole number above 0, not ${value}`);
-}
-
-function wholeDays(value: number, field: string): void {
-  if (!(Number.isInteger(value) && value >= 0))
-    throw new RangeError(`${field} must be a whole number of days, not ${value}`);
+function whole(value: number | null, field: string, least: number, most: number): void {
+  if (value === null || (Number.isInteger(value) && value >= least && value <= most)) return;
+  throw new RangeError(`${field} must be a whole number from ${least} to ${most}, not ${value}`);
 }
