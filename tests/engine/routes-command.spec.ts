@@ -56,30 +56,33 @@ test('prints a plan that can be driven, as JSON and to read', async () => {
   expect(plain.out).toContain('c: nobody has the skills');
 });
 
-/** Changes a copy of the problem and hands back the one line of complaint. */
-async function complaint(change: (copy: any) => void): Promise<string> {
+type Path = (string | number)[];
+
+/** Sets one field in a copy of the problem (undefined: takes it out) and hands back the one line of complaint. */
+async function complaint(path: Path, value: unknown): Promise<string> {
   const copy = structuredClone(problem);
-  change(copy);
+  const parent = path.slice(0, -1).reduce<unknown>((part, key) => Reflect.get(part as object, key), copy);
+  Reflect.set(parent as object, path.at(-1)!, value);
   const { out, err, exitCode } = await run(JSON.stringify(copy), '--seconds', '0.01', '--json');
   expect({ out, exitCode, lines: err.trim().split('\n').length }).toEqual({ out: '', exitCode: 2, lines: 1 });
   return err;
 }
 
 test('bad input: one line that names the field, and exit code 2', async () => {
-  const cases: [(copy: any) => void, string][] = [
-    [(copy) => (copy.stops[3].windows = [{ from: 'x', to: 5 }]), 'stops[3].windows[0].from: '],
-    [(copy) => (copy.stops[1].windows[1].from = 1511), 'stops[1].windows[1].from: must not be after'],
-    [(copy) => (copy.stops[0].place = 3), 'stops[0].place: names place 3'],
-    [(copy) => (copy.stops[0].minutes = -1), 'stops[0].minutes: '],
-    [(copy) => (copy.stops[0].latePrise = {}), 'stops[0].latePrise: is not a field known here'],
-    [(copy) => delete copy.technicians, 'technicians: '],
-    [(copy) => (copy.technicians[0].shifts[1].to = null), 'technicians[0].shifts[1].to: '],
-    [(copy) => copy.travelMinutes[2].pop(), 'travelMinutes[2]: has 2 columns, but there are 3 places'],
-    [(copy) => (copy.travelCost = [[0]]), 'travelCost: has 1 rows'],
-    [(copy) => (copy.stops[3].id = 'a'), "stops[3].id: 'a' is there twice"],
-    [(copy) => (copy.stops[2].fixed = { technician: 'ada', shift: 0 }), "stops[2].fixed: stop 'c' does not fit"],
+  const cases: [Path, unknown, string][] = [
+    [['stops', 3, 'windows'], [{ from: 'x', to: 5 }], 'stops[3].windows[0].from: '],
+    [['stops', 1, 'windows', 1, 'from'], 1511, 'stops[1].windows[1].from: must not be after'],
+    [['stops', 0, 'place'], 3, 'stops[0].place: names place 3'],
+    [['stops', 0, 'minutes'], -1, 'stops[0].minutes: '],
+    [['stops', 0, 'latePrise'], {}, 'stops[0].latePrise: is not a field known here'],
+    [['technicians'], undefined, 'technicians: '],
+    [['technicians', 0, 'shifts', 1, 'to'], null, 'technicians[0].shifts[1].to: '],
+    [['travelMinutes', 2], [18, 11], 'travelMinutes[2]: has 2 columns, but there are 3 places'],
+    [['travelCost'], [[0]], 'travelCost: has 1 rows'],
+    [['stops', 3, 'id'], 'a', "stops[3].id: 'a' is there twice"],
+    [['stops', 2, 'fixed'], { technician: 'ada', shift: 0 }, "stops[2].fixed: stop 'c' does not fit"],
   ];
-  for (const [change, expected] of cases) expect(await complaint(change)).toContain(expected);
+  for (const [path, value, expected] of cases) expect(await complaint(path, value)).toContain(expected);
 });
 
 test('what is no JSON, no file, no number', async () => {

@@ -1,8 +1,8 @@
 import { decimalScale } from './decimalScale.js';
-import { hasSkills } from './model.js';
+import { hasSkills, routeOfSlot } from './model.js';
 import type { PairTables, RouteModel, RouteTables, StopTables, TravelTables } from './model.js';
 import { buildNeighbours } from './neighbours.js';
-import type { RouteProblem, RouteSlot, RouteSpan } from './types.js';
+import type { RouteProblem, RouteSpan } from './types.js';
 
 /**
  * Lays out a problem that `checkRouteProblem` found no fault with.
@@ -142,13 +142,6 @@ function buildStops(
     pinnedRoute: Int32Array.from(stops, ({ fixed }) => (fixed ? routeOfSlot(problem, routes, fixed) : -1)),
     ...leastTravel(travel, place, stops.length),
   };
-}
-
-function routeOfSlot(problem: RouteProblem, routes: RouteTables, slot: RouteSlot): number {
-  return routes.shiftOf.findIndex(
-    (shift, route) =>
-      shift === slot.shift && problem.technicians[routes.technicianOf[route]!]!.id === slot.technician,
-  );
 }
 
 /**

@@ -5,7 +5,7 @@ const LARGEST_EXACT = 2 ** 45;
 
 /**
  * The factor that makes every time of a problem a whole number, 1 when there is none up to 1,000. Scaled times add up
- * exactly, so that a stop reached at 100.1 + 60.9 is not late by a rounding error for a window that closes at 161.
+ * exactly, so that a stop reached at 10.1 + 32.2 is not late by a rounding error for a window that closes at 42.3.
  * O(places² + stops + shifts).
  */
 export function decimalScale(problem: RouteProblem): number {

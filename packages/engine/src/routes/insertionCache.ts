@@ -25,7 +25,7 @@ export class InsertionCache {
     this.places = new Int32Array(pairs * 2);
     this.plainWindow = Uint8Array.from(
       { length: model.stopCount },
-      (_, stop) => (model.windowOf[stop + 1]! - model.windowOf[stop]! === 1 ? 1 : 0),
+      (_, stop) => (model.windowOf[stop]! + 1 === model.windowOf[stop + 1] ? 1 : 0),
     );
   }
 

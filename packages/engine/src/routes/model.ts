@@ -1,4 +1,4 @@
-import type { RouteProblem } from './types.js';
+import type { RouteProblem, RouteSlot } from './types.js';
 
 /**
  * A problem laid out in typed arrays. Nodes: the stops 0 … n−1, then the start of each route (n + route), then its end
@@ -74,4 +74,12 @@ export interface PairTables {
 export function hasSkills(problem: RouteProblem, stop: number, technician: number): boolean {
   const skills = problem.technicians[technician]!.skills;
   return problem.stops[stop]!.skills.every((skill) => skills.includes(skill));
+}
+
+/** Index of the route of a technician's shift, −1 when there is none. O(routes). */
+export function routeOfSlot(problem: RouteProblem, routes: RouteTables, slot: RouteSlot): number {
+  return routes.shiftOf.findIndex(
+    (shift, route) =>
+      shift === slot.shift && problem.technicians[routes.technicianOf[route]!]!.id === slot.technician,
+  );
 }

@@ -197,7 +197,7 @@ export class RouteSearch {
       let count = 0;
       for (let at = 0; at < state.absentCount; at++) {
         const stop = state.absent[at]!;
-        if (model.pinnedRoute[stop]! >= 0 === fixed) tried[count++] = stop;
+        if ((model.pinnedRoute[stop]! >= 0) === fixed) tried[count++] = stop;
       }
       this.recreation.recreate(tried, count, 1, -1);
     }

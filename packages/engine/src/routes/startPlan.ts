@@ -1,12 +1,6 @@
+import { routeOfSlot } from './model.js';
 import type { RouteModel } from './model.js';
 import type { PlannedRoute, RouteFault } from './types.js';
-
-/** Index of the route of a technician's shift, −1 when there is none. */
-export function routeIndex(model: RouteModel, technician: string, shift: number): number {
-  return model.shiftOf.findIndex(
-    (at, route) => at === shift && model.problem.technicians[model.technicianOf[route]!]!.id === technician,
-  );
-}
 
 /**
  * A plan in words as stop indices by route, without the stops that may not be there (skills, load, fixed elsewhere);
@@ -21,7 +15,7 @@ export function readStartPlan(
   const indexOf = new Map(model.problem.stops.map((stop, index) => [stop.id, index]));
   const placed = new Set<string>();
   plan.forEach((planned, at) => {
-    const route = routeIndex(model, planned.technician, planned.shift);
+    const route = routeOfSlot(model.problem, model, planned);
     if (route < 0) {
       const facts = { technician: planned.technician, shift: planned.shift };
       faults.push({ path: ['start', at], code: 'no-such-shift', facts });

@@ -40,7 +40,8 @@ function fits(state: PlanState, stop: number, route: number, withinWindows: bool
   const end = state.endOf(route);
   for (let node = state.startOf(route); node !== end; node = state.next[node]!) {
     const following = state.next[node]!;
-    if (onTime(state, state.leave[node]!, node, stop, following, state.latest[following]!, withinWindows)) return true;
+    const free = freeAgain(state, state.leave[node]! + state.minutesBetween(node, stop), stop, withinWindows);
+    if (free + state.minutesBetween(stop, following) <= state.latest[following]!) return true;
   }
   return false;
 }
@@ -49,19 +50,11 @@ function fitsAlone(state: PlanState, stop: number, route: number, withinWindows:
   const { opens, closes } = state.model;
   const start = state.startOf(route);
   const end = state.endOf(route);
-  return onTime(state, opens[start]!, start, stop, end, closes[end]!, withinWindows);
+  const free = freeAgain(state, opens[start]! + state.minutesBetween(start, stop), stop, withinWindows);
+  return free + state.minutesBetween(stop, end) <= closes[end]!;
 }
 
-function onTime(
-  state: PlanState,
-  leave: number,
-  before: number,
-  stop: number,
-  after: number,
-  limit: number,
-  withinWindows: boolean,
-): boolean {
-  const arrival = leave + state.minutesBetween(before, stop);
-  const begin = withinWindows ? state.firstStart(stop, arrival) : arrival;
-  return begin + state.model.service[stop]! + state.minutesBetween(stop, after) <= limit;
+/** When one who arrives then can leave the stop. */
+function freeAgain(state: PlanState, arrival: number, stop: number, withinWindows: boolean): number {
+  return (withinWindows ? state.firstStart(stop, arrival) : arrival) + state.model.service[stop]!;
 }
