@@ -1,5 +1,5 @@
 import { Autocomplete, Box, MenuItem, TextField } from '@mui/material';
-import { useEffect, useState } from 'react';
+import { useEffect, useRef, useState } from 'react';
 import { useGetList, useGetOne, useListContext } from 'react-admin';
 import type { RaRecord } from 'react-admin';
 
@@ -72,12 +72,14 @@ const pauseMs = 300;
 /** Asks the server only when the reader pauses. */
 function TextFilter({ label, value, set }: { label: string; value: string; set: (value: string) => void }) {
   const [typed, setTyped] = useState(value);
+  // The other filters may change while the reader pauses: only the latest `set` knows them.
+  const latest = useRef(set);
+  latest.current = set;
   useEffect(() => setTyped(value), [value]);
   useEffect(() => {
-    if (typed === value) return undefined;
-    const timer = setTimeout(() => set(typed.trim()), pauseMs);
+    if (typed.trim() === value) return undefined;
+    const timer = setTimeout(() => latest.current(typed.trim()), pauseMs);
     return () => clearTimeout(timer);
-    // `set` is made anew by every drawing.
   }, [typed, value]);
   return <TextField label={label} type="search" value={typed} onChange={(event) => setTyped(event.target.value)} />;
 }

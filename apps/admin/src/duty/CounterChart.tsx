@@ -4,7 +4,7 @@ import { Box } from '@mui/material';
 import { useMemo } from 'react';
 import type { ReactNode } from 'react';
 import { Area, CartesianGrid, ComposedChart, Line, ReferenceLine, ResponsiveContainer, Scatter, Tooltip, XAxis, YAxis } from 'recharts';
-import { chartMarks, chartPoints } from './chartData.js';
+import { chartMarks, chartPoints, monthTicks } from './chartData.js';
 import type { ChartMark } from './chartData.js';
 
 interface CounterChartProps {
@@ -21,6 +21,7 @@ const tick = { fill: palette.inkSoft, fontSize: 12 };
 export default function CounterChart({ duty, turns, timeZone }: CounterChartProps) {
   const points = useMemo(() => chartPoints(duty), [duty]);
   const marks = useMemo(() => chartMarks(duty, turns), [duty, turns]);
+  const ticks = useMemo(() => monthTicks(points[0]?.at ?? 0, points.at(-1)?.at ?? 0, 10), [points]);
   const last = duty.forecast.at(-1);
   const summary = `Lifetime cycles over time: ${duty.history.length} readings${last ? `, and a forecast to ${last.daysAhead} days ahead` : ''}.`;
   return (
@@ -29,7 +30,7 @@ export default function CounterChart({ duty, turns, timeZone }: CounterChartProp
       <ResponsiveContainer width="100%" height={300}>
         <ComposedChart data={points} margin={{ top: 10, right: 18, bottom: 0, left: 8 }} accessibilityLayer={false}>
           <CartesianGrid stroke={palette.lineSoft} vertical={false} />
-          <XAxis dataKey="at" type="number" scale="time" domain={['dataMin', 'dataMax']} tickFormatter={(at: number) => month.format(at)} tick={tick} stroke={palette.slateSoft} minTickGap={38} />
+          <XAxis dataKey="at" type="number" scale="time" domain={['dataMin', 'dataMax']} tickFormatter={(at: number) => month.format(at)} ticks={ticks} tick={tick} stroke={palette.slateSoft} minTickGap={24} />
           <YAxis tickFormatter={(cycles: number) => formatWhole(cycles)} tick={tick} stroke={palette.slateSoft} width={82} domain={['auto', 'auto']} />
           <Tooltip content={({ active, payload }) => (active ? <Tip point={payload[0]?.payload as TipPoint | undefined} timeZone={timeZone} /> : null)} />
           <Area dataKey="fan" stroke="none" fill={palette.iceSoft} fillOpacity={1} isAnimationActive={false} activeDot={false} />

@@ -53,3 +53,15 @@ export function chartMarks(duty: DoorDuty, turns: readonly { at: string; verdict
   const turned = turns.map(({ at, verdict }) => ({ at: Date.parse(at), value: null, verdict }));
   return [...aside, ...turned].map((mark) => ({ ...mark, cycles: cyclesAt(duty.history, mark.at) }));
 }
+
+/** First days of months, evenly spaced, at most `most` of them: where the time line is labelled. */
+export function monthTicks(from: number, to: number, most: number): number[] {
+  const begin = new Date(from);
+  const end = new Date(to);
+  const months = (end.getUTCFullYear() - begin.getUTCFullYear()) * 12 + end.getUTCMonth() - begin.getUTCMonth();
+  const step = Math.max(1, Math.ceil(months / most));
+  const ticks = Array.from({ length: Math.floor(months / step) + 1 }, (_, index) =>
+    Date.UTC(begin.getUTCFullYear(), begin.getUTCMonth() + 1 + index * step, 1),
+  );
+  return ticks.filter((tick) => tick >= from && tick <= to);
+}

@@ -71,7 +71,7 @@ function Curtain({ geometry: { opening } }: { geometry: ElevationGeometry }) {
   const edge = Math.max(6, opening.height * 0.028);
   return (
     <g>
-      <rect {...box(opening)} fill="#2d3f4b" />
+      <rect data-part="opening" {...box(opening)} fill="#2d3f4b" />
       <rect x={opening.x} y={opening.y} width={opening.width} height={drop} fill="#c4d5dd" />
       {Array.from({ length: seams }, (_, index) => (
         <path
