@@ -35,7 +35,7 @@ export async function benchDoors(bench) {
 /** What the API asks PostgreSQL for this list, overheard once. */
 async function statementOf(url, cookie) {
   const heard = [];
-  const { query } = pg.Client.prototype;
+  const query = Reflect.get(pg.Client.prototype, 'query');
   pg.Client.prototype.query = function overheard(config, ...rest) {
     if (typeof config === 'object' && /door_list/.test(config.text ?? '')) heard.push(config);
     return query.call(this, config, ...rest);

@@ -87,11 +87,15 @@ function cyclesAt({ history }: Unwrapped, duty: DutyModel, firstDay: number, ins
   return before.cycles + ((after.cycles - before.cycles) * (instant - before.at)) / (after.at - before.at);
 }
 
+/** A row as `pg` gives it: what is in it the statement says. */
+// oxlint-disable-next-line typescript/no-explicit-any
+type Row = Record<string, any>;
+
 describe('projection', () => {
   let database: TestDatabase;
   let context: CompanyContext;
   let fleet: ProjectionFleet;
-  const rows = async (sql: string, values: unknown[] = []): Promise<Record<string, any>[]> => (await database.owner.query(sql, values)).rows;
+  const rows = async (sql: string, values: unknown[] = []): Promise<Row[]> => (await database.owner.query(sql, values)).rows;
 
   beforeAll(async () => {
     database = await openTestDatabase();
@@ -115,7 +119,7 @@ describe('projection', () => {
       const verdicts = new Map((await rows('SELECT reading_id, verdict FROM reading_verdict WHERE door_id = $1', [door.id])).map((row) => [row['reading_id'], row['verdict']]));
       expect(readings.map((reading) => verdicts.get(reading.id) ?? 'used')).toEqual(unwrapped.verdicts.map((verdict) => verdict.replaceAll('-', '_')));
       const outlooks = await rows('SELECT *, ends_on_10::text AS e10, ends_on_50::text AS e50, ends_on_90::text AS e90 FROM part_outlook WHERE door_id = $1', [door.id]);
-      expect(outlooks.map((row) => row['fitted_part_id']).sort()).toEqual(parts.map((part) => part.id).sort());
+      expect(outlooks.map((row) => row['fitted_part_id'] as string).sort()).toEqual(parts.map((part) => part.id).sort());
       for (const { id, age, outlook } of parts) {
         const row = outlooks.find((one) => one['fitted_part_id'] === id)!;
         expect(row['age']).toBeCloseTo(age, 4);

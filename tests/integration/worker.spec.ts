@@ -1,10 +1,11 @@
 import { execFileSync, spawn, type ChildProcess } from 'node:child_process';
 import { once } from 'node:events';
+import { Readable } from 'node:stream';
 import { fileURLToPath } from 'node:url';
 import pg from 'pg';
 import { Redis } from 'ioredis';
 import { afterAll, afterEach, beforeAll, describe, expect, it } from 'vitest';
-import { createImport, enqueue, newId, type CompanyContext } from '@lintel/store';
+import { enqueue, newId, storeUpload, type CompanyContext } from '@lintel/store';
 import { startWorker, type RunningWorker } from '../../apps/worker/src/index.js';
 import { makeSmallFleet, type SmallFleet } from '../support/fleet.js';
 import { makeProjectionFleet } from '../support/projectionFleet.js';
@@ -35,7 +36,7 @@ describe.each(backends)('the worker on $name', ({ redisUrl }) => {
     const child = spawn(process.execPath, [`${root}tests/support/workerProcess.mjs`, JSON.stringify(options())], { cwd: root, stdio: ['ignore', 'pipe', 'inherit'] });
     children.push(child);
     let said = '';
-    child.stdout!.on('data', (piece: Buffer) => (said += piece.toString()));
+    child.stdout.on('data', (piece: Buffer) => (said += piece.toString()));
     await until('the worker process', async () => {
       if (child.exitCode !== null) throw new Error(`worker process ended with ${child.exitCode}: ${said}`);
       return said.includes('ready');
@@ -208,12 +209,7 @@ describe.each(backends)('the worker on $name', ({ redisUrl }) => {
   it('brings an uploaded file in, and stops one that is cancelled before it starts', async () => {
     const lines = Array.from({ length: 50 }, (_, k) => `F-01,2026-0${1 + (k % 9)}-${String(1 + (k % 27)).padStart(2, '0')}T08:00:00Z,${1000 + k}`);
     const file = Buffer.from(`door,at,value\n${lines.join('\n')}\n`);
-    const upload = () =>
-      database.store.withCompanySql(context, async (client) => {
-        const importId = await createImport(client, context, { kind: 'readings', fileName: 'r.csv', sizeBytes: file.length, header: ['door', 'at', 'value'] });
-        await client.query('INSERT INTO import_chunk (company_id, import_id, ordinal, body) VALUES ($1, $2, 0, $3)', [context.companyId, importId, file]);
-        return importId;
-      });
+    const upload = () => storeUpload(database.store, context, { kind: 'readings', fileName: 'r.csv', body: Readable.from([file]) });
     const importId = await upload();
     const id = await ask('import-file', { importId });
     const other = await upload();

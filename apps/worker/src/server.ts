@@ -1,32 +1,39 @@
+import { pathToFileURL } from 'node:url';
 import { connectionsFrom } from '@lintel/store';
 import { pino } from 'pino';
 import { z } from 'zod';
 import { startWorker } from './worker.js';
 
-const environment = z.object({
+const settings = z.object({
   REDIS_URL: z.url().optional(),
   REDIS_PREFIX: z.string().min(1).optional(),
   WORKER_CONCURRENCY: z.coerce.number().int().min(1).max(64).default(2),
   LOG_LEVEL: z.string().default('info'),
 });
 
-/** A worker of its own, from the environment: one of any number beside a served database. */
-const parsed = environment.safeParse(process.env);
-if (!parsed.success) {
-  const [issue] = parsed.error.issues;
-  process.stderr.write(`${issue?.path.join('.')}: ${issue?.message}\n`);
-  process.exit(2);
+/**
+ * Runs a worker by itself, in the served form: one of any number. Everything from the environment (see the project's README).
+ * @returns what stops it. @throws Error naming the variable that is missing or not valid.
+ */
+export async function serve(environment: NodeJS.ProcessEnv): Promise<() => Promise<void>> {
+  const { appUrl, relayUrl } = connectionsFrom(environment);
+  // A variable that compose passes on unset arrives empty.
+  const given = Object.fromEntries(Object.entries(environment).filter(([, value]) => value !== ''));
+  const parsed = settings.safeParse(given);
+  if (!parsed.success) throw new Error(`${parsed.error.issues[0]?.path.join('.')}: ${parsed.error.issues[0]?.message}`);
+  const { REDIS_URL: redisUrl, REDIS_PREFIX: redisPrefix, WORKER_CONCURRENCY: concurrency, LOG_LEVEL: level } = parsed.data;
+  const worker = await startWorker({ appUrl, relayUrl, redisUrl, redisPrefix, concurrency, log: pino({ level }) });
+  return () => worker.close();
 }
-const { REDIS_URL, REDIS_PREFIX, WORKER_CONCURRENCY, LOG_LEVEL } = parsed.data;
-const { appUrl, relayUrl } = connectionsFrom(process.env);
-const log = pino({ level: LOG_LEVEL });
-const worker = await startWorker({ appUrl, relayUrl, redisUrl: REDIS_URL, redisPrefix: REDIS_PREFIX, concurrency: WORKER_CONCURRENCY, log });
-let closing = false;
-const close = (): void => {
-  if (closing) return;
-  closing = true;
-  void worker.close().then(() => process.exit(0));
-};
-for (const signal of ['SIGINT', 'SIGTERM'] as const) process.on(signal, close);
-// Started by `lintel serve`: the channel closes when that ends, also when it is killed.
-process.on('disconnect', close);
+
+if (import.meta.url === pathToFileURL(process.argv[1] ?? '').href) {
+  try {
+    const stop = await serve(process.env);
+    const end = (): void => void stop().then(() => process.exit(0));
+    // `disconnect`: started with a channel to its parent, it ends when that does, also when that is killed.
+    for (const event of ['SIGINT', 'SIGTERM', 'disconnect'] as const) process.once(event, end);
+  } catch (error) {
+    process.stderr.write(`lintel worker: ${(error as Error).message}\n`);
+    process.exitCode = 2;
+  }
+}

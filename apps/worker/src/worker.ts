@@ -1,4 +1,4 @@
-import { isQueueLost, JobQueue, Relay, RunBook, Schedule } from '@lintel/queue';
+import { isQueueLost, JobQueue, prepareQueueSchema, Relay, RunBook, Schedule } from '@lintel/queue';
 import type { QueueJob, WorkerSettings } from '@lintel/queue';
 import { Store } from '@lintel/store';
 import type { Log } from './call.js';
@@ -44,6 +44,9 @@ const DEFAULT_TIMING: WorkerTiming = { pollMs: 500, scheduleMs: 30_000, handAgai
 const CHUNK_DOORS = 500;
 /** A job whose worker died with it more often than this is given up. */
 const MOST_STALLS = 3;
+/** A request that is due and was not handed over for so long is worth an alarm; how often that is looked at. */
+const LATE_SECONDS = 60;
+const WATCH_MS = 60_000;
 /** The same trouble at the queue is not told more often than this, milliseconds. */
 const QUIET_MS = 5_000;
 
@@ -54,9 +57,8 @@ export async function startWorker(options: WorkerOptions): Promise<RunningWorker
   const registry = registerJobs();
   // A projection has two chunks in hand at once, and every job looks to its run beside.
   const store = Store.open({ appUrl, poolSize: 2 + 3 * concurrency });
-  let queue: JobQueue | undefined;
-  const onQueueError = troubleAtQueue(log, () => queue);
-  queue = await JobQueue.open({ relayUrl, redisUrl, redisPrefix }, onQueueError);
+  const mend = async (): Promise<void> => (redisUrl === undefined ? prepareQueueSchema(relayUrl) : undefined);
+  const queue = await JobQueue.open({ relayUrl, redisUrl, redisPrefix }, troubleAtQueue(log, mend));
   const settings: WorkerSettings = {
     concurrency,
     lockDuration: timing.lockMs,
@@ -74,10 +76,12 @@ export async function startWorker(options: WorkerOptions): Promise<RunningWorker
     onError: (error) => log.error({ err: error }, 'the outbox could not be handed over'),
   });
   relay.start();
+  const watch = watchOutbox(relay, log);
   const clock = options.schedule === false ? null : startClock(relayUrl, timing.scheduleMs, log);
   log.info({ concurrency, queue: redisUrl === undefined ? 'postgresql' : 'redis' }, 'worker started');
   return {
     async close() {
+      clearInterval(watch);
       await clock?.close();
       await relay.close();
       await within(worker.close(), timing.closeMs).catch(async () => worker.close(true));
@@ -89,7 +93,7 @@ export async function startWorker(options: WorkerOptions): Promise<RunningWorker
 }
 
 /** Tells of trouble at the queue, not of each of its echoes, and mends the one kind that does not mend itself: a lost schema. */
-function troubleAtQueue(log: Log, queue: () => JobQueue | undefined): (error: Error) => void {
+function troubleAtQueue(log: Log, mend: () => Promise<void>): (error: Error) => void {
   let toldAt = 0;
   let mending = false;
   return (error) => {
@@ -99,8 +103,7 @@ function troubleAtQueue(log: Log, queue: () => JobQueue | undefined): (error: Er
     }
     if (!isQueueLost(error) || mending) return;
     mending = true;
-    const mended = queue()?.prepare() ?? Promise.resolve();
-    mended
+    mend()
       .catch((failure: unknown) => log.error({ err: failure }, 'the queue could not be made anew'))
       .finally(() => {
         mending = false;
@@ -116,6 +119,18 @@ async function noteStalled(store: Store, job: QueueJob | undefined, error: Error
   await book.end('failed', `its worker stopped ${MOST_STALLS + 1} times (${reasonOf(error)})`).catch((failure: unknown) => {
     log.error({ err: failure, runId }, 'the end of a job could not be written');
   });
+}
+
+/** Says so when requests lie about: the relay, or all of them, are not keeping up. */
+function watchOutbox(relay: Relay, log: Log): NodeJS.Timeout {
+  return setInterval(() => {
+    relay.oldestWaitingSeconds().then(
+      (seconds) => {
+        if (seconds > LATE_SECONDS) log.error({ seconds: Math.round(seconds) }, 'requests are not handed over');
+      },
+      (error: unknown) => log.error({ err: error }, 'the outbox could not be looked at'),
+    );
+  }, WATCH_MS);
 }
 
 function startClock(relayUrl: string, everyMs: number, log: Log): { close(): Promise<void> } {

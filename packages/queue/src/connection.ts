@@ -33,14 +33,14 @@ export interface AddOptions {
   attempts?: number;
 }
 
-export type QueueJob = Job<Envelope, void, string>;
+export type QueueJob = Job<Envelope, void>;
 export type WorkerSettings = Pick<WorkerOptions, 'concurrency' | 'lockDuration' | 'stalledInterval' | 'maxStalledCount'>;
 
 /** BullMQ on either backend, behind the few words that are used of it. */
 export class JobQueue {
   private constructor(
     private readonly connection: QueueConnection,
-    private readonly queue: Queue<Envelope, void, string>,
+    private readonly queue: Queue<Envelope, void>,
     private readonly redis: Redis | null,
     private readonly onError: (error: Error) => void,
   ) {
@@ -52,14 +52,14 @@ export class JobQueue {
     if (connection.redisUrl !== undefined) {
       const redis = new Redis(connection.redisUrl, { maxRetriesPerRequest: null });
       redis.on('error', onError);
-      const queue = new RedisQueue<Envelope, void, string>(QUEUE, { connection: redis, prefix: prefixOf(connection) });
+      const queue = new RedisQueue<Envelope, void>(QUEUE, { connection: redis, prefix: prefixOf(connection) });
       await queue.waitUntilReady();
       return new JobQueue(connection, queue, redis, onError);
     }
     await prepareQueueSchema(connection.relayUrl);
     const { Queue: PostgresQueue } = withBackend(createPostgresBackend);
-    const queue = new PostgresQueue<Envelope, void, string>(QUEUE, { connection: postgresOptions(connection, 3) });
-    return new JobQueue(connection, queue as unknown as Queue<Envelope, void, string>, null, onError);
+    const queue = new PostgresQueue<Envelope, void>(QUEUE, { connection: postgresOptions(connection, 3) });
+    return new JobQueue(connection, queue as unknown as Queue<Envelope, void>, null, onError);
   }
 
   async add(name: string, envelope: Envelope, options: AddOptions): Promise<void> {
@@ -75,18 +75,18 @@ export class JobQueue {
     });
   }
 
-  work(processor: Processor<Envelope, void, string>, settings: WorkerSettings): Worker<Envelope, void, string> {
+  work(processor: Processor<Envelope, void>, settings: WorkerSettings): Worker<Envelope, void> {
     const options = { ...settings, drainDelay: 2 };
-    let worker: Worker<Envelope, void, string>;
+    let worker: Worker<Envelope, void>;
     if (this.redis === null) {
       const { Worker: PostgresWorker } = withBackend(createPostgresBackend);
       const size = (settings.concurrency ?? 1) + 2;
-      worker = new PostgresWorker<Envelope, void, string>(QUEUE, processor, {
+      worker = new PostgresWorker<Envelope, void>(QUEUE, processor, {
         ...options,
         connection: postgresOptions(this.connection, size),
-      }) as unknown as Worker<Envelope, void, string>;
+      }) as unknown as Worker<Envelope, void>;
     } else {
-      worker = new RedisWorker<Envelope, void, string>(QUEUE, processor, {
+      worker = new RedisWorker<Envelope, void>(QUEUE, processor, {
         ...options,
         connection: this.redis,
         prefix: prefixOf(this.connection),
@@ -123,7 +123,7 @@ export async function prepareQueueSchema(relayUrl: string): Promise<void> {
   const client = new pg.Client({ connectionString: relayUrl });
   await client.connect();
   try {
-    await runMigrations(client as never, QUEUE_SCHEMA);
+    await runMigrations(client, QUEUE_SCHEMA);
   } finally {
     await client.end();
   }

@@ -26,7 +26,7 @@ export class JobRegistry<Call> {
   /** @throws Error if the name is not known or has a handler already. */
   handle<Name extends QueueJobName>(name: Name, handler: JobHandler<Call, Name>): this {
     const schema: z.ZodType | undefined = queueJobs[name];
-    if (schema === undefined) throw new Error(`job ${String(name)} has no payload schema`);
+    if (schema === undefined) throw new Error(`job ${name} has no payload schema`);
     if (this.jobs.has(name)) throw new Error(`job ${name} has two handlers`);
     this.jobs.set(name, { schema, handle: handler });
     return this;

@@ -4,10 +4,10 @@ import { addDueItem, dueBatch, dueItemsOf } from '../upkeep/projectUpkeep.js';
 import { addPart, outlookOf, partBatch } from '../wear/projectWear.js';
 import { addDuty, dutyBatch, dutyOf, historyOf, writeVerdicts } from './projectDuty.js';
 import type { DoorHistory, VerdictRow } from './projectDuty.js';
-import type { LoadedDoor } from './projectLoad.js';
 import { addOutlook, forgetOutlooks, outlookBatch, outlookRowOf } from './projectOutlook.js';
 import { Peers } from './projectPeers.js';
 import type { PeerEvidence, PeerGroups } from './projectPeers.js';
+import type { LoadedDoor } from './projectTypes.js';
 
 export interface ProjectionFailure {
   doorId: string;

@@ -1,8 +1,8 @@
 import { estimateDuty, observedDuty, unwrap } from '@lintel/engine';
 import type { CycleHistory, DutyModel, RatePrior, RawReading, Verdict } from '@lintel/engine';
 import type pg from 'pg';
-import type { LoadedDoor } from './projectLoad.js';
 import { arrayLiteral, RowBatch } from './projectRows.js';
+import type { LoadedDoor } from './projectTypes.js';
 
 /** How far back a door's readings are evidence for its peers: old duty says little of today's. Common practice, no source. */
 export const EVIDENCE_DAYS = 730;

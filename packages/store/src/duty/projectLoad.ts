@@ -1,39 +1,12 @@
-import type { CivilDate, CounterSpan, LifeRating } from '@lintel/engine';
+import type { LifeRating } from '@lintel/engine';
 import type pg from 'pg';
-import type { LoadedCompletion, LoadedTask } from '../upkeep/projectUpkeep.js';
 import { loadCompletions, loadTasks } from '../upkeep/projectUpkeep.js';
-import type { LoadedPart } from '../wear/projectWear.js';
 import { loadParts, loadRatings } from '../wear/projectWear.js';
 import { loadReadings } from './projectReadings.js';
-import type { CounterReadings } from './projectReadings.js';
-import { arrayLiteral } from './projectRows.js';
+import { addTo, arrayLiteral } from './projectRows.js';
+import type { LoadedDoor, LoadedOverrule, LoadedTask } from './projectTypes.js';
 
-/** A planner's word over one reading. */
-export interface LoadedOverrule {
-  counterId: string;
-  at: number;
-  value: number;
-  use: boolean;
-}
-
-/** One door with all that its projection needs. */
-export interface LoadedDoor {
-  id: string;
-  siteId: string;
-  doorTypeId: string;
-  installedOn: CivilDate;
-  decommissioned: boolean;
-  timeZone: string;
-  regimeMonths: number | null;
-  minCycleSeconds: number;
-  counters: { id: string; span: CounterSpan }[];
-  readings: CounterReadings[];
-  overrules: LoadedOverrule[];
-  parts: LoadedPart[];
-  tasks: LoadedTask[];
-  /** Last completion of each task, by task. */
-  completions: Map<string, LoadedCompletion>;
-}
+export type { LoadedDoor } from './projectTypes.js';
 
 /** What the doors of a company share: loaded once a run. */
 export interface Catalogue {
@@ -82,13 +55,6 @@ export async function loadDoors(
     tasks: catalogue.tasks.get(row.doorTypeId) ?? [],
     completions: completions.get(row.id) ?? new Map(),
   }));
-}
-
-/** Appends to the list under a key. */
-export function addTo<Value>(lists: Map<string, Value[]>, key: string, value: Value): void {
-  const list = lists.get(key);
-  if (list === undefined) lists.set(key, [value]);
-  else list.push(value);
 }
 
 export async function loadCounters(client: pg.ClientBase, companyId: string, doorIds: string[]): Promise<Map<string, LoadedDoor['counters']>> {

@@ -22,8 +22,8 @@ export function outlookRowOf(doorId: string, parts: readonly PartRow[], items: r
   let condition: Condition = 'unknown';
   let worst: PartRow | null = null;
   for (const part of parts) {
-    if (badness[part.condition] > badness[condition]) condition = part.condition;
-    if (worst === null || part.chance90 > worst.chance90) worst = part;
+    if (badness[part.outlook.condition] > badness[condition]) condition = part.outlook.condition;
+    if (worst === null || part.outlook.chance90 > worst.outlook.chance90) worst = part;
   }
   let next: DueRow | null = null;
   let safetyLatestOn: CivilDate | null = null;
@@ -35,7 +35,7 @@ export function outlookRowOf(doorId: string, parts: readonly PartRow[], items: r
     doorId,
     condition,
     worstPartId: worst?.partId ?? null,
-    chance90: worst?.chance90 ?? 0,
+    chance90: worst?.outlook.chance90 ?? 0,
     nextDueOn: next?.due ?? null,
     nextTaskId: next?.taskId ?? null,
     safetyLatestOn,

@@ -2,6 +2,13 @@ import type pg from 'pg';
 
 export type Value = string | number | boolean | null;
 
+/** Appends to the list under a key. */
+export function addTo<Value>(lists: Map<string, Value[]>, key: string, value: Value): void {
+  const list = lists.get(key);
+  if (list === undefined) lists.set(key, [value]);
+  else list.push(value);
+}
+
 /** Names of columns with their SQL types. */
 export type Columns = Readonly<Record<string, string>>;
 

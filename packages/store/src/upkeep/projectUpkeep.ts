@@ -1,20 +1,8 @@
 import { civilDateAt, cyclesAtInstant, nextDue } from '@lintel/engine';
-import type { DueItem, TaskBasis, TaskRule } from '@lintel/engine';
+import type { DueItem, TaskBasis } from '@lintel/engine';
 import type pg from 'pg';
-import { addTo } from '../duty/projectLoad.js';
-import type { LoadedDoor } from '../duty/projectLoad.js';
-import { arrayLiteral, RowBatch } from '../duty/projectRows.js';
-import type { DoorDutyState } from '../wear/projectWear.js';
-
-export interface LoadedTask extends TaskRule {
-  id: string;
-}
-
-/** When a task was last done on a door. */
-export interface LoadedCompletion {
-  doneAt: number;
-  lifetimeCycles: number | null;
-}
+import { addTo, arrayLiteral, RowBatch } from '../duty/projectRows.js';
+import type { DoorDutyState, LoadedCompletion, LoadedDoor, LoadedTask } from '../duty/projectTypes.js';
 
 export interface DueRow extends DueItem {
   doorId: string;

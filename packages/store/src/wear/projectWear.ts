@@ -1,23 +1,18 @@
 import { civilDateAt, cyclesAtInstant, partOutlook, priorModel } from '@lintel/engine';
-import type { CivilDate, CycleHistory, DutyModel, DutyNodes, LifeRating, PartOutlook, WearModel } from '@lintel/engine';
+import type { CivilDate, LifeRating, PartOutlook, WearModel } from '@lintel/engine';
 import type pg from 'pg';
-import { addTo } from '../duty/projectLoad.js';
-import { arrayLiteral, RowBatch } from '../duty/projectRows.js';
+import { addTo, arrayLiteral, RowBatch } from '../duty/projectRows.js';
+import type { DoorDutyState, LoadedPart } from '../duty/projectTypes.js';
 
-/** A part that is fitted now, with the rating of its position; `rating` null: not rated. */
-export interface LoadedPart {
-  id: string;
-  fittedAt: number;
-  fittedCycles: number | null;
-  ageAtFitting: number;
-  rating: LifeRating | null;
-}
-
-export interface PartRow extends PartOutlook {
+export interface PartRow {
   partId: string;
   doorId: string;
+  /** In the outlook's unit. */
   age: number;
-  endsOn: { p10: CivilDate; p50: CivilDate; p90: CivilDate };
+  outlook: PartOutlook;
+  endsOn10: CivilDate;
+  endsOn50: CivilDate;
+  endsOn90: CivilDate;
 }
 
 const DAY_MS = 86_400_000;
@@ -28,26 +23,19 @@ const USUAL_SHAPE = { shape: 2, shapeSpread: 0.3, ratingSpread: 0.5 };
 const models = new Map<string, WearModel>();
 /** Ratings are few (positions of door types); a bound all the same. */
 const MOST_MODELS = 1000;
+/** Of the ratings of one run, which its doors share: spares them the making of a key. */
+const modelOfRating = new WeakMap<LifeRating, WearModel>();
 
 /** The wear model of a rating: the same numbers give the same model, so it is made once and kept. */
 function modelOf(rating: LifeRating): WearModel {
+  let model = modelOfRating.get(rating);
+  if (model !== undefined) return model;
   const key = `${rating.b10Cycles}/${rating.b10Months}/${rating.shape}/${rating.shapeSpread}/${rating.ratingSpread}`;
-  let model = models.get(key);
-  if (model === undefined) {
-    if (models.size >= MOST_MODELS) models.clear();
-    model = priorModel(rating);
-    models.set(key, model);
-  }
+  model = models.get(key) ?? priorModel(rating);
+  if (models.size >= MOST_MODELS) models.clear();
+  models.set(key, model);
+  modelOfRating.set(rating, model);
   return model;
-}
-
-export interface DoorDutyState {
-  doorId: string;
-  timeZone: string;
-  firstDayMs: number;
-  history: CycleHistory;
-  duty: DutyModel;
-  nodes: DutyNodes;
 }
 
 /** When a part is likely to end; null: it has no rating, and nothing is said of it. */
@@ -56,13 +44,20 @@ export function outlookOf(part: LoadedPart, door: DoorDutyState): PartRow | null
   const model = modelOf(part.rating);
   const age = model.unit === 'cycles' ? ageInCycles(part, door) : Math.max(0, (door.duty.asOf - part.fittedAt) / DAY_MS);
   const outlook = partOutlook(model, age, door.nodes);
-  const endsOn = (days: number) => civilDateAt(door.duty.asOf + days * DAY_MS, door.timeZone);
-  const { daysAhead } = outlook;
-  const ends = { p10: endsOn(daysAhead.p10), p50: endsOn(daysAhead.p50), p90: endsOn(daysAhead.p90) };
-  for (const value of [age, outlook.remaining.p10, outlook.remaining.p50, outlook.remaining.p90, outlook.chance30, outlook.chance365]) {
-    if (!Number.isFinite(value)) throw new RangeError(`the outlook of part ${part.id} is not finite`);
+  const { remaining, daysAhead, chance30, chance90, chance365 } = outlook;
+  // A sum is finite only if all of its terms are.
+  if (!Number.isFinite(age + remaining.p10 + remaining.p50 + remaining.p90 + chance30 + chance90 + chance365)) {
+    throw new RangeError(`the outlook of part ${part.id} is not finite`);
   }
-  return { ...outlook, partId: part.id, doorId: door.doorId, age, endsOn: ends };
+  return {
+    partId: part.id,
+    doorId: door.doorId,
+    age,
+    outlook,
+    endsOn10: civilDateAt(door.duty.asOf + daysAhead.p10 * DAY_MS, door.timeZone),
+    endsOn50: civilDateAt(door.duty.asOf + daysAhead.p50 * DAY_MS, door.timeZone),
+    endsOn90: civilDateAt(door.duty.asOf + daysAhead.p90 * DAY_MS, door.timeZone),
+  };
 }
 
 /** A used part brings its age in cycles with it; in days it is not known, and a part rated in months counts from its fitting. */
@@ -132,22 +127,22 @@ export const partBatch = (): RowBatch =>
   });
 
 export function addPart(batch: RowBatch, row: PartRow, projectedAt: string): void {
-  const { remaining, endsOn } = row;
+  const { unit, remaining, chance30, chance90, chance365, condition } = row.outlook;
   batch.add(
     row.partId,
     row.doorId,
-    row.unit,
+    unit,
     row.age,
     remaining.p10,
     remaining.p50,
     remaining.p90,
-    endsOn.p10,
-    endsOn.p50,
-    endsOn.p90,
-    row.chance30,
-    row.chance90,
-    row.chance365,
-    row.condition,
+    row.endsOn10,
+    row.endsOn50,
+    row.endsOn90,
+    chance30,
+    chance90,
+    chance365,
+    condition,
     projectedAt,
   );
 }
