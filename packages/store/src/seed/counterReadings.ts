@@ -8,6 +8,7 @@ export interface DemoCounter {
   removedAt: number | null;
   modulus: number | null;
   startCycles: number;
+  startValue: number;
 }
 
 export interface DemoReading {
@@ -37,21 +38,30 @@ export function countersAndReadings(
   options: { modulus: number | null; modulusKnown: boolean; readingsPerDoor: number | null },
 ): { counters: DemoCounter[]; readings: DemoReading[] } {
   const eventAt = history.from + dice.whole(150, 420) * DAY_MS + 9 * 3_600_000;
-  const counters: DemoCounter[] = [
-    { name: 'main', fittedAt: history.installedAt, removedAt: null, modulus: options.modulusKnown ? options.modulus : null, startCycles: 0 },
-  ];
+  const counters: DemoCounter[] = [firstCounter(history, options.modulus, options.modulusKnown)];
   if (trouble === 'new-counter') {
     counters[0]!.removedAt = eventAt;
-    counters.push({ name: 'main', fittedAt: eventAt, removedAt: null, modulus: options.modulus, startCycles: history.cyclesAt(eventAt) });
+    counters.push({ name: 'main', fittedAt: eventAt, removedAt: null, modulus: options.modulus, startCycles: history.cyclesAt(eventAt), startValue: 0 });
   }
   const readings = instants(dice, history, trouble, options.readingsPerDoor).map(({ at, source }): DemoReading => {
     const counter = counters.length > 1 && at >= eventAt ? 1 : 0;
-    const shown = shownAt(history, trouble, eventAt, at) - counters[counter]!.startCycles;
+    const shown = shownAt(history, trouble, eventAt, at) - (counter === 0 ? 0 : counters[counter]!.startCycles);
     return { counter, at, value: options.modulus === null ? shown : shown % options.modulus, source };
   });
   if (trouble === 'mistyped') mistype(dice, readings);
   if (trouble === 'misdated') misdate(readings);
   return { counters, readings };
+}
+
+/**
+ * Known since the door's first day; or, where it had rolled over before anybody read it, since the first day of the history,
+ * when lifetime cycles and value were noted together: no reading could tell of those rollovers.
+ */
+function firstCounter(history: DoorHistory, modulus: number | null, modulusKnown: boolean): DemoCounter {
+  const counter = { name: 'main', removedAt: null, modulus: modulusKnown ? modulus : null };
+  const before = history.cyclesAt(history.from);
+  if (modulus === null || before < modulus) return { ...counter, fittedAt: history.installedAt, startCycles: 0, startValue: 0 };
+  return { ...counter, fittedAt: history.from, startCycles: before, startValue: before % modulus };
 }
 
 /** Cycles that the counter knows of: all, since its reset, or without those made while it stuck. */

@@ -143,7 +143,7 @@ export class DemoDoors {
     for (const [index, counter] of counters.entries()) {
       this.tables.counters.add({
         id: counterIds[index]!, door_id: id, name: counter.name, fitted_at: iso(counter.fittedAt), removed_at: iso(counter.removedAt),
-        modulus: counter.modulus, start_cycles: counter.startCycles, start_value: 0,
+        modulus: counter.modulus, start_cycles: counter.startCycles, start_value: counter.startValue,
       });
     }
     return { counterIds, readings };
