@@ -14,6 +14,7 @@ const room = 'fleet';
 export const doors: WriteDefinition = {
   path: 'doors', room, resource: 'doors', subject: 'door', view: 'door_list', record: door, list: doorList,
   search: ['name', 'serial'],
+  filterBy: { state: { column: 'stateWord' }, condition: { column: 'conditionWord', absent: 'unknown' } },
   model: 'door',
   codecs: { installedOn: date, state: word },
   create: {
@@ -50,6 +51,7 @@ export const counters: WriteDefinition = {
 export const fittedParts: WriteDefinition = {
   path: 'fitted-parts', room, resource: 'fitted-parts', subject: 'fitted-part', view: 'fitted_part_list', record: fittedPart,
   list: fittedPartList, search: ['serial', 'positionName', 'doorName'],
+  filterBy: { condition: { column: 'conditionWord', absent: 'unknown' } },
   model: 'fittedPart',
   codecs: { fittedAt: instant, fittedCycles: whole, ageAtFitting: whole },
   create: { schema: fittedPartCreate },

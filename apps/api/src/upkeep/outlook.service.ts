@@ -14,10 +14,10 @@ const doorColumns = 'id AS "doorId", name AS "doorName", "siteId", "siteName", "
 
 const OVERDUE_SAFETY = `SELECT ${dueColumns} FROM due_item_list WHERE safety AND overdue ORDER BY "latestOn", id LIMIT $1`;
 const AT_RISK = `SELECT ${doorColumns}, "worstPartId" AS "fittedPartId", "worstPartName" AS "partName", "chance90", condition
-  FROM door_list WHERE state <> 'decommissioned' AND (condition = 'worn' OR "chance90" >= $2)
+  FROM door_list WHERE "stateWord" <> 'decommissioned' AND ("conditionWord" = 'worn' OR "chance90" >= $2)
   ORDER BY "chance90" DESC NULLS LAST, id LIMIT $1`;
 const OUT_OF_SERVICE = `SELECT ${doorColumns}, state, "stateReason", "stateSince"
-  FROM door_list WHERE state = 'out-of-service' ORDER BY "stateSince", id LIMIT $1`;
+  FROM door_list WHERE "stateWord" = 'out_of_service' ORDER BY "stateSince", id LIMIT $1`;
 /** Calendar weeks from this week's Monday (ISO 8601); what should have been done before it and may still be is in the first. */
 const WEEKS = `WITH start AS (SELECT date_trunc('week', $1::date)::date AS monday),
   week AS (SELECT n, monday + 7 * n AS "from", monday + 7 * n + 6 AS "to" FROM start, generate_series(0, $2::int - 1) AS n),
@@ -31,12 +31,12 @@ const WEEKS = `WITH start AS (SELECT date_trunc('week', $1::date)::date AS monda
     coalesce("overdueOther", 0) AS "overdueOther"
   FROM week LEFT JOIN counted USING (n) ORDER BY n`;
 const TOTALS = `SELECT count(*)::int AS doors,
-    count(*) FILTER (WHERE state = 'in-service')::int AS "inService",
-    count(*) FILTER (WHERE state = 'out-of-service')::int AS "outOfService",
-    count(*) FILTER (WHERE condition = 'worn')::int AS worn,
+    count(*) FILTER (WHERE "stateWord" = 'in_service')::int AS "inService",
+    count(*) FILTER (WHERE "stateWord" = 'out_of_service')::int AS "outOfService",
+    count(*) FILTER (WHERE "conditionWord" = 'worn')::int AS worn,
     (SELECT count(*)::int FROM due_item_list WHERE safety AND overdue) AS "overdueSafety",
     min("projectedAt") AS "projectedFrom", max("projectedAt") AS "projectedTo"
-  FROM door_list WHERE state <> 'decommissioned'`;
+  FROM door_list WHERE "stateWord" <> 'decommissioned'`;
 
 type TotalsRow = Outlook['totals'] & Pick<Outlook, 'projectedFrom' | 'projectedTo'>;
 

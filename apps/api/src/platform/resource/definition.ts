@@ -5,6 +5,13 @@ import type { Codec } from './codecs.js';
 
 export type Row = Record<string, unknown>;
 
+/** The stored word behind a field: the planner knows how common it is. */
+export interface FilterColumn {
+  column: string;
+  /** What the field says where nothing is stored. */
+  absent?: string;
+}
+
 /** Where a list comes from. The view's columns carry the names of the record's fields. */
 export interface ReadDefinition {
   /** Last part of the address, e.g. `door-types`. */
@@ -20,6 +27,8 @@ export interface ReadDefinition {
   list: ListWords;
   /** Columns that `q` looks into. */
   search: readonly string[];
+  /** Fields that are filtered by another column than the one they are read from. */
+  filterBy?: Record<string, FilterColumn>;
   /** What keeps equal rows in order where the id is not a column of the table. Left out: `id`. */
   ties?: readonly string[];
 }

@@ -23,11 +23,12 @@ export function listStatements(definition: ReadDefinition, request: ListRequest,
   const fields = Object.keys(definition.record.shape);
   const values: unknown[] = [];
   const where = conditions(definition, request, fixed, values);
-  const order = orderBy(request, definition.ties ?? ['id']);
+  const order = orderBy(definition, request);
   const { view } = definition;
   const columns = fields.map(quoted).join(', ');
   const count = { text: `SELECT count(*)::int AS total FROM ${view}${where}`, values: [...values] };
-  const bounds = ` LIMIT ${bind(values, request.limit + 1)}::int OFFSET ${bind(values, request.offset)}::int`;
+  // The limit stands in the text: a plan made for any limit would not hurry to the first page.
+  const bounds = ` LIMIT ${Math.trunc(request.limit) + 1}${request.offset === 0 ? '' : ` OFFSET ${bind(values, request.offset)}::int`}`;
   const text = definition.ties !== undefined
     ? `SELECT ${columns} FROM ${view}${where}${order}${bounds}`
     : `SELECT ${columns} FROM ${view} WHERE id = ANY (ARRAY(SELECT id FROM ${view}${where}${order}${bounds}))${order}`;
@@ -42,11 +43,7 @@ export function oneStatement(definition: ReadDefinition, id: string): Statement 
 
 function conditions(definition: ReadDefinition, request: ListRequest, fixed: Fixed, values: unknown[]): string {
   const all = Object.entries(fixed).map(([field, value]) => `${quoted(field)} = ${bind(values, value)}`);
-  for (const [field, wanted] of Object.entries(request.filters)) {
-    all.push(wanted.length === 1
-      ? `${quoted(field)} = ${bind(values, wanted[0])}`
-      : `${quoted(field)} = ANY (${bind(values, wanted)})`);
-  }
+  for (const [field, wanted] of Object.entries(request.filters)) all.push(anyOf(definition, field, wanted, values));
   for (const { field, from, to } of request.ranges) {
     if (from !== null) all.push(`${quoted(field)} >= ${bind(values, from)}`);
     if (to !== null) all.push(`${quoted(field)} <= ${bind(values, to)}`);
@@ -58,9 +55,23 @@ function conditions(definition: ReadDefinition, request: ListRequest, fixed: Fix
   return all.length === 0 ? '' : ` WHERE ${all.join(' AND ')}`;
 }
 
-function orderBy(request: ListRequest, ties: readonly string[]): string {
-  const words = request.sort.map(({ field, descending }) => `${quoted(field)} ${descending ? 'DESC' : 'ASC'} NULLS LAST`);
-  for (const tie of ties) words.push(`${quoted(tie)} ASC`);
+function anyOf(definition: ReadDefinition, field: string, wanted: readonly FilterValue[], values: unknown[]): string {
+  const source = definition.filterBy?.[field];
+  const column = quoted(source?.column ?? field);
+  // Truth stands in the text: of `= $1` the planner would expect one row in two hundred.
+  if (wanted.every((value) => typeof value === 'boolean')) return wanted.length === 1 ? `${column} = ${wanted[0]}` : `${column} IN (true, false)`;
+  const words = source === undefined ? wanted : wanted.map((value) => String(value).replaceAll('-', '_'));
+  const found = words.length === 1 ? `${column} = ${bind(values, words[0])}` : `${column} = ANY (${bind(values, words)})`;
+  return source?.absent !== undefined && wanted.includes(source.absent) ? `(${found} OR ${column} IS NULL)` : found;
+}
+
+function orderBy(definition: ReadDefinition, { sort }: ListRequest): string {
+  const words = sort.map(({ field, descending }) => {
+    // Asked of a column that is never null, NULLS LAST would only keep PostgreSQL from reading an index backwards.
+    const last = descending && definition.record.shape[field]?.safeParse(null).success === true ? ' NULLS LAST' : '';
+    return `${quoted(field)} ${descending ? 'DESC' : 'ASC'}${last}`;
+  });
+  for (const tie of definition.ties ?? ['id']) words.push(quoted(tie));
   return ` ORDER BY ${words.join(', ')}`;
 }
 
