@@ -1,7 +1,7 @@
 import { readingGiven, type ReadingGiven, type ReadingRefusal, type ReadingsTaken } from '@lintel/contract';
 import type pg from 'pg';
 import { newId, type CompanyContext } from '../context.js';
-import { enqueueMany } from '../jobs/enqueue.js';
+import { enqueue, enqueueMany } from '../jobs/enqueue.js';
 import { loadCounters, loadDoors, type CounterSpans, type DoorsGiven } from './ingestDirectory.js';
 
 export interface IngestOptions {
@@ -14,6 +14,8 @@ export interface IngestOptions {
 const clockGraceMs = 600_000;
 /** Readings of a door that come within so many seconds are projected once. */
 const debounceSeconds = 5;
+/** Above so many doors at once the whole company is projected: one flow of chunks instead of thousands of jobs. */
+const mostDoorProjections = 500;
 
 interface Placed {
   doorId: string;
@@ -51,9 +53,14 @@ export async function ingestReadings(
     else placed.push(place);
   }
   const { accepted, doorIds } = await insertReadings(client, context, placed, options.source);
-  await enqueueMany(client, context, 'project-door', doorIds.map((doorId) => ({ doorId })), { debounceSeconds });
+  await askProjection(client, context, doorIds);
   refused.sort((a, b) => a.index - b.index);
   return { accepted, unchanged: placed.length - accepted, refused };
+}
+
+async function askProjection(client: pg.ClientBase, context: CompanyContext, doorIds: readonly string[]): Promise<void> {
+  if (doorIds.length > mostDoorProjections) await enqueue(client, context, 'project-company', {}, { debounceSeconds });
+  else await enqueueMany(client, context, 'project-door', doorIds.map((doorId) => ({ doorId })), { debounceSeconds });
 }
 
 type Fault = Omit<ReadingRefusal, 'index'>;
