@@ -42,7 +42,8 @@ async function companiesOf(home: OpenedHome, store: Store): Promise<{ id: string
   // The relay knows which companies there are, the application what each is called.
   const relay = new pg.Client({ connectionString: home.relayUrl });
   await relay.connect();
-  const { rows } = await relay.query<{ id: string }>('SELECT id FROM company ORDER BY id').finally(() => relay.end());
+  const { rows } = await relay.query<{ id: string }>('SELECT id FROM company ORDER BY id');
+  await relay.end();
   const companies: { id: string; name: string }[] = [];
   for (const { id } of rows) {
     const company = await store.withCompany(contextOf(id), (db) => db.company.findUnique({ where: { id }, select: { name: true } }));

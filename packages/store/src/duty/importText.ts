@@ -147,7 +147,7 @@ function upToLastLine(text: string): string {
 
 function rowsOf(text: string, delimiter: string): string[][] {
   try {
-    return parseWhole(text, { ...optionsFor(delimiter), to: SAMPLE_LINES + 1 }) as string[][];
+    return parseWhole(text, { ...optionsFor(delimiter), to: SAMPLE_LINES + 1 });
   } catch (error) {
     const code = (error as { code?: string }).code;
     if (code !== 'CSV_QUOTE_NOT_CLOSED' && code !== 'CSV_MAX_RECORD_SIZE') throw error;
