@@ -74,8 +74,9 @@ export function ImportMappingForm({ item, sample, then }: ImportMappingFormProps
   );
 }
 
-function withColumn(columns: Record<string, string>, field: string, column: string): Record<string, string> {
-  const { [field]: _was, ...rest } = columns;
+/** A column holds one thing: naming it for a field takes it away from any other, e.g. from a wrong guess. */
+export function withColumn(columns: Record<string, string>, field: string, column: string): Record<string, string> {
+  const rest = Object.fromEntries(Object.entries(columns).filter(([other, held]) => other !== field && held !== column));
   return column === '' ? rest : { ...rest, [field]: column };
 }
 

@@ -1,7 +1,7 @@
 import type { ImportKind, ImportState } from '@lintel/contract';
 import { fieldWord } from '../common/fieldWords.js';
 
-export const importKindWords: Record<ImportKind, string> = { readings: 'Counter readings', doors: 'Doors', parts: 'Fitted parts' };
+export const importKindWords: Record<ImportKind, string> = { readings: 'Counter readings', doors: 'Doors', parts: 'Fitted parts', faults: 'Faults' };
 
 export const importStateWords: Record<ImportState, string> = {
   uploading: 'being uploaded',

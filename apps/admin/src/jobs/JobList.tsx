@@ -10,7 +10,7 @@ import { RecordList } from '../common/RecordList.js';
 import type { Column } from '../common/RecordTable.js';
 import { choicesOf } from '../common/words.js';
 import { JobStateMark } from './JobStateMark.js';
-import { jobWord, jobWords, runStateWords } from './jobWords.js';
+import { jobChoices, jobWord, runStateWords } from './jobWords.js';
 
 const columns: readonly Column<Job>[] = [
   { key: 'job', label: 'Job', sort: 'job', cell: (job) => jobWord(job.job) },
@@ -60,7 +60,7 @@ export default function JobList() {
         columns={columns}
         filters={[
           { kind: 'choice', field: 'state', label: 'State', choices: choicesOf(runStateWords) },
-          { kind: 'choice', field: 'job', label: 'Job', choices: choicesOf(jobWords) },
+          { kind: 'choice', field: 'job', label: 'Job', choices: jobChoices },
         ]}
         sort={{ field: 'createdAt', order: 'DESC' }}
         everyMs={3000}

@@ -1,11 +1,17 @@
-import type { JobName, RunState } from '@lintel/contract';
+import { jobNames } from '@lintel/contract';
+import type { RunState } from '@lintel/contract';
 
-export const jobWords: Record<JobName, string> = {
+/** Jobs with words of their own; a new one shows its code's words until it has some. */
+const words: Partial<Record<string, string>> = {
   'project-company': 'Compute the whole fleet',
   'project-door': 'Compute one door',
+  'refit-pool': 'Refit the life of a kind of part',
   'import-file': 'Read a file in',
   'sweep-inspections': 'Sweep for overdue safety inspections',
+  'refit-pool': 'Learn from the lives of a kind of part',
 };
+
+export const jobChoices = jobNames.map((name) => ({ id: name, name: jobWord(name) }));
 
 export const runStateWords: Record<RunState, string> = {
   waiting: 'waiting',
@@ -16,5 +22,5 @@ export const runStateWords: Record<RunState, string> = {
 };
 
 export function jobWord(job: string): string {
-  return job in jobWords ? jobWords[job as JobName] : job.replaceAll('-', ' ');
+  return words[job] ?? job.replaceAll('-', ' ');
 }
