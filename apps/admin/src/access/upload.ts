@@ -10,19 +10,19 @@ export interface Upload<T> {
 export function upload<T>(path: string, file: Blob, onProgress: (share: number) => void): Upload<T> {
   const request = new XMLHttpRequest();
   const done = new Promise<T>((resolve, reject) => {
-    request.upload.onprogress = (event) => {
+    request.upload.addEventListener('progress', (event) => {
       if (event.lengthComputable) onProgress(event.loaded / event.total);
-    };
-    request.onerror = () => reject(new HttpError('The server cannot be reached, or it broke the upload off.', 0, { problem: null }));
-    request.onabort = () => reject(new HttpError('The upload was stopped.', 0, { problem: null }));
-    request.onload = () => {
+    });
+    request.addEventListener('error', () => reject(new HttpError('The server cannot be reached, or it broke the upload off.', 0, { problem: null })));
+    request.addEventListener('abort', () => reject(new HttpError('The upload was stopped.', 0, { problem: null })));
+    request.addEventListener('load', () => {
       const answer = parsed(request.responseText);
       if (request.status >= 200 && request.status < 300) resolve(answer as T);
       else {
         const problem = answer as Problem | null;
         reject(new HttpError(problem?.detail ?? `The server answered ${request.status}.`, request.status, { problem }));
       }
-    };
+    });
     request.open('POST', `/api/v1${path}`);
     request.setRequestHeader('content-type', 'text/csv');
     request.setRequestHeader('accept', 'application/json');

@@ -71,17 +71,22 @@ const pauseMs = 300;
 
 /** Asks the server only when the reader pauses. */
 function TextFilter({ label, value, set }: { label: string; value: string; set: (value: string) => void }) {
-  const [typed, setTyped] = useState(value);
+  // What is being typed and not yet asked for; null: the field shows the filter.
+  const [typed, setTyped] = useState<string | null>(null);
   // The other filters may change while the reader pauses: only the latest `set` knows them.
   const latest = useRef(set);
-  latest.current = set;
-  useEffect(() => setTyped(value), [value]);
   useEffect(() => {
-    if (typed.trim() === value) return undefined;
-    const timer = setTimeout(() => latest.current(typed.trim()), pauseMs);
+    latest.current = set;
+  });
+  useEffect(() => {
+    if (typed === null) return undefined;
+    const timer = setTimeout(() => {
+      latest.current(typed.trim());
+      setTyped(null);
+    }, pauseMs);
     return () => clearTimeout(timer);
-  }, [typed, value]);
-  return <TextField label={label} type="search" value={typed} onChange={(event) => setTyped(event.target.value)} />;
+  }, [typed]);
+  return <TextField label={label} type="search" value={typed ?? value} onChange={(event) => setTyped(event.target.value)} />;
 }
 
 interface RecordFilterProps {

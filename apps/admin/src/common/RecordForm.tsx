@@ -101,7 +101,7 @@ const toolbarStyle = { background: palette.frost, borderTop: `1px solid ${palett
 
 function EditToolbar({ then, archiving, resource }: { then: Way; archiving: string | undefined; resource: string }) {
   const navigate = useNavigate();
-  const record = useRecordContext<RaRecord>();
+  const record = useRecordContext();
   return (
     <Toolbar sx={toolbarStyle}>
       <SaveButton icon={<></>} label="Save" />
@@ -134,7 +134,7 @@ function ArchiveButton({ record, resource, meaning, then }: { record: RaRecord; 
   return (
     <Box sx={{ display: 'flex', flexWrap: 'wrap', gap: 1, alignItems: 'center', justifyContent: 'flex-end' }}>
       <span>{refusal ?? meaning}</span>
-      <Button variant="outlined" color="error" onClick={confirm} disabled={isPending}>
+      <Button variant="outlined" color="error" onClick={() => void confirm()} disabled={isPending}>
         Archive it
       </Button>
     </Box>
@@ -170,7 +170,7 @@ function StaleResolver({ stale, then, resource, close }: { stale: Stale; then: W
     close();
     void refetch();
   };
-  return <StaleComparison key={JSON.stringify(again.current['version'])} stale={again} onSave={save} onReload={reload} onClose={close} refusal={refusal} />;
+  return <StaleComparison key={JSON.stringify(again.current['version'])} stale={again} onSave={(data, current) => void save(data, current)} onReload={reload} onClose={close} refusal={refusal} />;
 }
 
 interface CreatePageProps {

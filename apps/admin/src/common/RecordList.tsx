@@ -27,7 +27,7 @@ interface RecordListProps<R extends RaRecord> {
   /** Holds whatever the reader filters by. */
   fixed?: Record<string, unknown>;
   href?: (record: R) => string;
-  deeds?: (record: R) => ReactNode;
+  renderDeeds?: (record: R) => ReactNode;
   urgent?: (record: R) => boolean;
   perPage?: number;
   /** Inside another page: sort and filters stay out of the address. */
@@ -67,7 +67,7 @@ function ListBody<R extends RaRecord>(props: RecordListProps<R>) {
   );
 }
 
-function ListRows<R extends RaRecord>({ label, columns, empty, href, deeds, urgent, inside, filterDefaults = {} }: RecordListProps<R>) {
+function ListRows<R extends RaRecord>({ label, columns, empty, href, renderDeeds, urgent, inside, filterDefaults = {} }: RecordListProps<R>) {
   const { data, error, isPending, refetch, sort, setSort, filterValues, setFilters, page, hasNextPage } = useListContext<R>();
   if (error) {
     return (
@@ -93,7 +93,7 @@ function ListRows<R extends RaRecord>({ label, columns, empty, href, deeds, urge
         columns={columns}
         records={data}
         href={href}
-        deeds={deeds}
+        renderDeeds={renderDeeds}
         urgent={urgent}
         sort={sort}
         onSort={(field) => setSort({ field, order: sort.field === field && sort.order === 'ASC' ? 'DESC' : 'ASC' })}

@@ -30,7 +30,7 @@ interface RecordTableProps<R extends RaRecord> {
   sort?: SortBy | undefined;
   onSort?: ((field: string) => void) | undefined;
   /** Deeds on one record, at the end of its row. */
-  deeds?: ((record: R) => ReactNode) | undefined;
+  renderDeeds?: ((record: R) => ReactNode) | undefined;
   /** Rows that must be acted on stand out. */
   urgent?: ((record: R) => boolean) | undefined;
 }
@@ -54,7 +54,7 @@ function First<R extends RaRecord>({ record, column, href }: { record: R; column
 
 const urgentRow = { boxShadow: `inset 5px 0 0 ${palette.signal}`, background: palette.signalSoft };
 
-function Grid<R extends RaRecord>({ label, columns, records, href, sort, onSort, deeds, urgent }: RecordTableProps<R>) {
+function Grid<R extends RaRecord>({ label, columns, records, href, sort, onSort, renderDeeds, urgent }: RecordTableProps<R>) {
   return (
     <Box sx={{ overflowX: 'auto' }} tabIndex={0} role="region" aria-label={label}>
       <Table size="small" aria-label={label}>
@@ -79,7 +79,7 @@ function Grid<R extends RaRecord>({ label, columns, records, href, sort, onSort,
                 )}
               </TableCell>
             ))}
-            {deeds ? <TableCell align="right">Actions</TableCell> : null}
+            {renderDeeds ? <TableCell align="right">Actions</TableCell> : null}
           </TableRow>
         </TableHead>
         <TableBody>
@@ -90,9 +90,9 @@ function Grid<R extends RaRecord>({ label, columns, records, href, sort, onSort,
                   {index === 0 ? <First record={record} column={column} href={href} /> : column.cell(record)}
                 </TableCell>
               ))}
-              {deeds ? (
+              {renderDeeds ? (
                 <TableCell align="right" sx={{ whiteSpace: 'nowrap' }}>
-                  {deeds(record)}
+                  {renderDeeds(record)}
                 </TableCell>
               ) : null}
             </TableRow>
@@ -107,7 +107,7 @@ function direction(sort: SortBy): 'asc' | 'desc' {
   return sort.order === 'DESC' ? 'desc' : 'asc';
 }
 
-function Cards<R extends RaRecord>({ label, columns, records, href, deeds, urgent }: RecordTableProps<R>) {
+function Cards<R extends RaRecord>({ label, columns, records, href, renderDeeds, urgent }: RecordTableProps<R>) {
   const [head, ...rest] = columns;
   return (
     <Box component="ul" aria-label={label} sx={{ listStyle: 'none', margin: 0, padding: 0 }}>
@@ -122,7 +122,7 @@ function Cards<R extends RaRecord>({ label, columns, records, href, deeds, urgen
               </Box>
             ))}
           </Box>
-          {deeds ? <Box sx={{ marginTop: 0.8 }}>{deeds(record)}</Box> : null}
+          {renderDeeds ? <Box sx={{ marginTop: 0.8 }}>{renderDeeds(record)}</Box> : null}
         </Box>
       ))}
     </Box>

@@ -32,7 +32,7 @@ export default function CounterChart({ duty, turns, timeZone }: CounterChartProp
           <CartesianGrid stroke={palette.lineSoft} vertical={false} />
           <XAxis dataKey="at" type="number" scale="time" domain={['dataMin', 'dataMax']} tickFormatter={(at: number) => month.format(at)} ticks={ticks} tick={tick} stroke={palette.slateSoft} minTickGap={24} />
           <YAxis tickFormatter={(cycles: number) => formatWhole(cycles)} tick={tick} stroke={palette.slateSoft} width={82} domain={['auto', 'auto']} />
-          <Tooltip content={({ active, payload }) => (active ? <Tip point={payload[0]?.payload as TipPoint | undefined} timeZone={timeZone} /> : null)} />
+          <Tooltip content={<Tip timeZone={timeZone} />} />
           <Area dataKey="fan" stroke="none" fill={palette.iceSoft} fillOpacity={1} isAnimationActive={false} activeDot={false} />
           <Line dataKey="middle" stroke={palette.ice} strokeWidth={2} strokeDasharray="6 4" dot={false} isAnimationActive={false} />
           <Line dataKey="cycles" stroke={palette.ink} strokeWidth={2} dot={points.length < 60 ? { r: 2.4, fill: palette.ink, strokeWidth: 0 } : false} isAnimationActive={false} />
@@ -64,7 +64,9 @@ interface TipPoint {
   value?: number | null;
 }
 
-function Tip({ point, timeZone }: { point: TipPoint | undefined; timeZone: string }) {
+/** The chart itself gives it the points under the pointer. */
+function Tip({ payload, timeZone }: { payload?: readonly { payload: TipPoint }[]; timeZone: string }) {
+  const point = payload?.[0]?.payload;
   if (!point) return null;
   return (
     <Box sx={{ background: palette.ink, color: palette.paper, padding: '7px 11px', borderRadius: '3px', fontSize: '0.85rem' }}>

@@ -61,7 +61,7 @@ export default function ReadingList() {
         everyMs={15_000}
         {...(mayOverrule
           ? {
-              deeds: (reading: Reading) => (
+              renderDeeds: (reading: Reading) => (
                 <Button size="small" onClick={() => open(reading)} aria-label={`Overrule the reading of door ${reading.doorName} at ${formatInstant(reading.at)}`}>
                   {reading.overrule ? 'Change the overruling' : 'Overrule'}
                 </Button>

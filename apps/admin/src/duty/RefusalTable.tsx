@@ -8,6 +8,7 @@ import { Trouble, WaitingRows } from '../common/faces.js';
 import { Panel } from '../common/Page.js';
 import { importFieldWord } from './importWords.js';
 import { RecordTable } from '../common/RecordTable.js';
+import type { Column } from '../common/RecordTable.js';
 
 const perPage = 50;
 
@@ -15,6 +16,13 @@ interface RefusalPage {
   items: ImportRefusal[];
   hasNext: boolean;
 }
+
+const columns: readonly Column<ImportRefusal & { id: string }>[] = [
+  { key: 'line', label: 'Line', cell: (item) => item.line },
+  { key: 'field', label: 'Field', cell: (item) => importFieldWord(item.field) },
+  { key: 'reason', label: 'Why', cell: (item) => item.reason },
+  { key: 'text', label: 'The line itself', cell: (item) => <Box component="code" sx={{ overflowWrap: 'anywhere', color: palette.inkSoft }}>{item.excerpt}</Box> },
+];
 
 /** Every refused line: its number, its field, why, and its own text. */
 export function RefusalTable({ importId, refused }: { importId: string; refused: number }) {
@@ -34,12 +42,7 @@ export function RefusalTable({ importId, refused }: { importId: string; refused:
         <>
           <RecordTable
             label="Refused lines"
-            columns={[
-              { key: 'line', label: 'Line', cell: (item) => item.line },
-              { key: 'field', label: 'Field', cell: (item) => importFieldWord(item.field) },
-              { key: 'reason', label: 'Why', cell: (item) => item.reason },
-              { key: 'text', label: 'The line itself', cell: (item) => <Box component="code" sx={{ overflowWrap: 'anywhere', color: palette.inkSoft }}>{item.excerpt}</Box> },
-            ]}
+            columns={columns}
             records={data.items.map((item) => ({ id: `${item.line} ${item.field}`, ...item }))}
           />
           {page > 0 || data.hasNext ? (

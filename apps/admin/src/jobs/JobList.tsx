@@ -65,7 +65,7 @@ export default function JobList() {
         sort={{ field: 'createdAt', order: 'DESC' }}
         everyMs={3000}
         urgent={(job) => job.state === 'failed'}
-        {...(mayAct ? { deeds: (job: Job) => <Deeds job={job} act={act} busy={busy} /> } : {})}
+        {...(mayAct ? { renderDeeds: (job: Job) => <Deeds job={job} act={act} busy={busy} /> } : {})}
         empty={{ title: 'Nothing has run yet', text: 'Jobs appear here when readings arrive, files are brought in, and every night.' }}
       />
     </>

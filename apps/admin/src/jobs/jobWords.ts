@@ -5,10 +5,9 @@ import type { RunState } from '@lintel/contract';
 const words: Partial<Record<string, string>> = {
   'project-company': 'Compute the whole fleet',
   'project-door': 'Compute one door',
-  'refit-pool': 'Refit the life of a kind of part',
+  'refit-pool': 'Learn from the lives of a kind of part',
   'import-file': 'Read a file in',
   'sweep-inspections': 'Sweep for overdue safety inspections',
-  'refit-pool': 'Learn from the lives of a kind of part',
 };
 
 export const jobChoices = jobNames.map((name) => ({ id: name, name: jobWord(name) }));

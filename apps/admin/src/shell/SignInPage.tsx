@@ -34,7 +34,7 @@ export function SignInPage() {
             Sign in
           </Typography>
           <form onSubmit={submit}>
-            <TextField name="email" label="E-mail" type="email" autoComplete="username" autoFocus required margin="dense" />
+            <TextField name="email" label="E-mail" type="email" autoComplete="username" required margin="dense" />
             <TextField name="password" label="Password" type="password" autoComplete="current-password" required margin="dense" />
             {refusal ? (
               <Alert severity="error" sx={{ marginTop: 1 }}>

@@ -31,7 +31,7 @@ export function WeekBars({ weeks, onChoose }: { weeks: readonly WeekLoad[]; onCh
         </defs>
       </svg>
       <Legend />
-      <div style={{ overflowX: 'auto' }} tabIndex={0} role="group" aria-label="What falls due, by week">
+      <div style={{ overflowX: 'auto' }} role="group" aria-label="What falls due, by week">
         <div style={{ display: 'grid', gridTemplateColumns: `repeat(${weeks.length}, minmax(52px, 1fr))`, gap: 6, minWidth: 52 * weeks.length }}>
           {weeks.map((week, index) => (
             <WeekColumn key={week.from} week={week} top={top} total={totals[index] ?? 0} onChoose={onChoose} />

@@ -6,12 +6,14 @@ import { TextInput, useGetList } from 'react-admin';
 import { etagOf, givenFields } from '../../access/dataProvider.js';
 import { useApi } from '../../access/hooks.js';
 import { ActionDialog } from '../../common/ActionDialog.js';
+import { useNow } from '../../common/now.js';
 import { CyclesInput, InstantInput } from '../../common/inputs.js';
 import type { DoorDialogProps } from './RecordReadingDialog.js';
 
 /** The counter, as a rule with its controller, was replaced: the old count ends, a new one begins. */
 export function ChangeCounterDialog({ door, site, onClose }: DoorDialogProps) {
   const api = useApi();
+  const now = useNow();
   const removed = useRef(false);
   const { data: counters = [], isPending } = useGetList<Counter>('counters', {
     filter: { doorId: door.id, fitted: 'true' },
@@ -36,7 +38,7 @@ export function ChangeCounterDialog({ door, site, onClose }: DoorDialogProps) {
       submit={submit}
       submitWord="Record the counter"
       done="The counter has been recorded; the duty is computed anew in a few seconds."
-      defaults={{ at: new Date().toISOString(), startValue: 0, name: old?.name ?? 'main' }}
+      defaults={{ at: now, startValue: 0, name: old?.name ?? 'main' }}
       atDoor
     >
       {old ? (

@@ -4,6 +4,7 @@ import { BooleanInput, FormDataConsumer, SelectInput, TextInput, required } from
 import { etagOf, givenFields } from '../../access/dataProvider.js';
 import { useApi } from '../../access/hooks.js';
 import { ActionDialog } from '../../common/ActionDialog.js';
+import { useNow } from '../../common/now.js';
 import { CyclesInput, InstantInput, NoteInput } from '../../common/inputs.js';
 import { choicesOf, removalWords } from '../../common/words.js';
 import type { DoorPosition } from './useDoor.js';
@@ -18,6 +19,7 @@ interface ChangePartDialogProps {
 /** Takes a part out with its reason and, as a rule, records the one that was fitted instead. */
 export function ChangePartDialog({ door, site, item: { position, part }, onClose }: ChangePartDialogProps) {
   const api = useApi();
+  const now = useNow();
   // The removal went through and only the fitting was refused: a second try must not remove again.
   const removed = useRef(false);
   const submit = async (values: Record<string, unknown>) => {
@@ -38,7 +40,7 @@ export function ChangePartDialog({ door, site, item: { position, part }, onClose
       submit={submit}
       submitWord={part ? 'Record the change' : 'Record the part'}
       done="The part has been recorded; new dates follow in a few seconds."
-      defaults={{ at: new Date().toISOString(), another: true }}
+      defaults={{ at: now, another: true }}
       atDoor
     >
       <InstantInput source="at" label={part ? 'Changed at' : 'Fitted at'} timeZone={site.timeZone} />

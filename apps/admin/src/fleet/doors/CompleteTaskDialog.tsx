@@ -5,6 +5,7 @@ import { BooleanInput, FormDataConsumer, SelectInput, required, useGetList } fro
 import { givenFields } from '../../access/dataProvider.js';
 import { useApi } from '../../access/hooks.js';
 import { ActionDialog } from '../../common/ActionDialog.js';
+import { useNow } from '../../common/now.js';
 import { CyclesInput, InstantInput, NoteInput } from '../../common/inputs.js';
 import { StepLine } from '../../upkeep/StepLine.js';
 import type { DoorDialogProps } from './RecordReadingDialog.js';
@@ -12,6 +13,7 @@ import type { DoorDialogProps } from './RecordReadingDialog.js';
 /** A task of the maintenance plan was done at this door: a fact with its time, its result and a note. */
 export function CompleteTaskDialog({ door, site, onClose, taskId }: DoorDialogProps & { taskId?: string }) {
   const api = useApi();
+  const now = useNow();
   const { data: tasks = [] } = useGetList<Task>('tasks', {
     filter: { doorTypeId: door.doorTypeId, archived: 'false' },
     pagination: { page: 1, perPage: 100 },
@@ -30,7 +32,7 @@ export function CompleteTaskDialog({ door, site, onClose, taskId }: DoorDialogPr
       submit={submit}
       submitWord="Record it as done"
       done="The task has been recorded; its next date follows in a few seconds."
-      defaults={{ doneAt: new Date().toISOString(), passed: true, ...(taskId ? { taskId } : {}) }}
+      defaults={{ doneAt: now, passed: true, ...(taskId ? { taskId } : {}) }}
       atDoor
       wide
     >

@@ -1,6 +1,7 @@
 import type { Door, Site } from '@lintel/contract';
 import { ConditionMark, DoorElevation, formatInstant, palette } from '@lintel/ui';
 import { Box, Typography } from '@mui/material';
+import { useToday } from '../../common/now.js';
 import { Panel } from '../../common/Page.js';
 import { partKindWords } from '../../common/words.js';
 import { endWord } from './LifeRange.js';
@@ -17,7 +18,7 @@ interface DoorDrawingProps {
 
 /** The drawn door; the position that was chosen is told about below it. */
 export function DoorDrawing({ door, site, positions, selected, onSelect }: DoorDrawingProps) {
-  const today = new Date().toISOString().slice(0, 10);
+  const today = useToday();
   const chosen = positions.find((item) => item.id === selected);
   return (
     <Panel title="Front elevation" note="Choose a position to read about it">

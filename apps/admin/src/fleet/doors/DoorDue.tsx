@@ -4,6 +4,7 @@ import { Box, Button } from '@mui/material';
 import { useGetList } from 'react-admin';
 import { useMay } from '../../access/hooks.js';
 import { Nothing, Trouble, WaitingRows } from '../../common/faces.js';
+import { useToday } from '../../common/now.js';
 import { Panel } from '../../common/Page.js';
 import { useDialog } from '../../common/useDialog.js';
 import { dueSentence } from '../../upkeep/dueSentence.js';
@@ -44,7 +45,7 @@ export function DoorDue({ door, site }: { door: Door; site: Site }) {
 }
 
 function Item({ item, onDone }: { item: DueItem; onDone: (() => void) | undefined }) {
-  const today = new Date().toISOString().slice(0, 10);
+  const today = useToday();
   return (
     <Box
       component="li"

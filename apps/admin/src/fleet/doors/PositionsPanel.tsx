@@ -4,6 +4,7 @@ import { Box, Button } from '@mui/material';
 import { useMay } from '../../access/hooks.js';
 import { Nothing } from '../../common/faces.js';
 import { Panel } from '../../common/Page.js';
+import { useToday } from '../../common/now.js';
 import { RecordTable } from '../../common/RecordTable.js';
 import type { Column } from '../../common/RecordTable.js';
 import { useDialog } from '../../common/useDialog.js';
@@ -74,7 +75,7 @@ interface PositionsPanelProps {
 export function PositionsPanel({ door, site, positions, selected }: PositionsPanelProps) {
   const mayChange = useMay('write', 'fitted-parts') && door.state !== 'decommissioned';
   const { subject, open, close } = useDialog<DoorPosition>();
-  const today = new Date().toISOString().slice(0, 10);
+  const today = useToday();
   const ordered = selected ? [...positions].sort((a, b) => Number(b.id === selected) - Number(a.id === selected)) : positions;
   return (
     <Panel title="Positions" note="P10, P50 and P90 of each part’s end; the bar spans three years" flush>
@@ -86,7 +87,7 @@ export function PositionsPanel({ door, site, positions, selected }: PositionsPan
           columns={columns(today)}
           records={ordered}
           urgent={({ part }) => part?.condition === 'worn'}
-          deeds={
+          renderDeeds={
             mayChange
               ? (item) => (
                   <Button size="small" onClick={() => open(item)} aria-label={`${item.part ? 'Change' : 'Record'} the part: ${item.position.name}`}>

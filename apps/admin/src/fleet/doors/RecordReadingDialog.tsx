@@ -4,6 +4,7 @@ import { HttpError, SelectInput, useGetList } from 'react-admin';
 import { givenFields } from '../../access/dataProvider.js';
 import { useApi } from '../../access/hooks.js';
 import { ActionDialog } from '../../common/ActionDialog.js';
+import { useNow } from '../../common/now.js';
 import { CyclesInput, InstantInput } from '../../common/inputs.js';
 
 export interface DoorDialogProps {
@@ -15,6 +16,7 @@ export interface DoorDialogProps {
 /** One value of the counter, as somebody read it at the door. */
 export function RecordReadingDialog({ door, site, onClose }: DoorDialogProps) {
   const api = useApi();
+  const now = useNow();
   const { data: counters = [] } = useGetList<Counter>('counters', {
     filter: { doorId: door.id, fitted: 'true' },
     pagination: { page: 1, perPage: 20 },
@@ -34,7 +36,7 @@ export function RecordReadingDialog({ door, site, onClose }: DoorDialogProps) {
       submit={submit}
       submitWord="Record the reading"
       done="The reading has been recorded; its verdict follows in a few seconds."
-      defaults={{ at: new Date().toISOString() }}
+      defaults={{ at: now }}
     >
       <Alert severity="info" icon={false} sx={{ marginBottom: 1 }}>
         Read the counter from where it can be seen without opening anything. Inside the cabinet, isolate and prove dead first.
