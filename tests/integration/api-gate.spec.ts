@@ -1,4 +1,5 @@
 import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { connect, type AddressInfo } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, afterEach, beforeAll, describe, expect, test } from 'vitest';
@@ -56,7 +57,7 @@ describe('sign-in', () => {
     await database.owner.query(`UPDATE account SET active = false WHERE email = 'closed@a.example'`);
     const answers = [await tryIn('nobody@a.example', 'x'), await tryIn('planner@a.example', 'x'), await tryIn('closed@a.example', password)];
     expect(answers.map(({ status }) => status)).toEqual([401, 401, 401]);
-    const said = answers.map(({ body: { requestId: _, ...rest } }) => rest);
+    const said = answers.map(({ body }) => ({ ...body, requestId: null }));
     expect(said[1]).toEqual(said[0]);
     expect(said[2]).toEqual(said[0]);
   });
@@ -221,7 +222,27 @@ describe('every answer', () => {
     checkProblem(await caller.ask({ method: 'POST', url: 'owners', body: JSON.stringify({ name: 'x'.repeat(3_000_000) }), headers: json }), 413, 'too-large');
     checkProblem(await caller.ask({ method: 'POST', url: 'owners', body: '<a/>', headers: { 'content-type': 'text/xml' } }), 415, 'not-this-media-type');
     checkProblem(await caller.get('doors/not-an-id'), 404, 'not-found');
+    checkProblem(await caller.get('doors/'), 404, 'not-found');
     checkProblem(await api.ask({ method: 'GET', url: 'doors' }), 401, 'not-signed-in');
+  });
+
+  test('that is refused before there is a route is problem details too', async () => {
+    for (const [url, status, code] of [['/api/v1/%zz', 400, 'bad-request'], [`/api/v1/doors/${'a'.repeat(500)}`, 414, 'address-too-long']] as const) {
+      const answer = await api.ask({ method: 'GET', url });
+      expect([answer.status, answer.body?.type, answer.body?.requestId]).toEqual([status, `urn:lintel:problem:${code}`, answer.headers['x-request-id']]);
+    }
+    const listening = await TestApi.open(database.store);
+    await listening.app.listen(0, '127.0.0.1');
+    const { port } = listening.app.getHttpServer().address() as AddressInfo;
+    const say = (raw: string): Promise<string> => new Promise((resolve) => {
+      let heard = '';
+      const socket = connect(port, '127.0.0.1', () => socket.write(raw));
+      socket.on('data', (data) => { heard += String(data); }).on('close', () => resolve(heard));
+    });
+    const long = await say(`GET /health HTTP/1.1\r\nhost: x\r\ncookie: ${'a'.repeat(20_000)}\r\n\r\n`);
+    expect(long).toMatch(/^HTTP\/1\.1 431 .*application\/problem\+json.*urn:lintel:problem:headers-too-large/s);
+    expect(await say('NONSENSE\r\n\r\n')).toMatch(/^HTTP\/1\.1 400 .*urn:lintel:problem:bad-request/s);
+    await listening.close();
   });
 
   test('that fails says nothing of the inside', async () => {

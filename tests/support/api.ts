@@ -6,6 +6,7 @@ export type Role = 'planner' | 'technician' | 'owner' | 'administrator';
 
 export interface Answer {
   status: number;
+  // oxlint-disable-next-line typescript/no-explicit-any -- tests read whatever was answered
   body: any;
   headers: Record<string, string | string[] | number | undefined>;
   text: string;

@@ -1,5 +1,5 @@
 import { newId, type CompanyContext } from '@lintel/store';
-import { addAccount, Caller, TestApi, type Role } from './api.js';
+import { addAccount, TestApi, type Caller, type Role } from './api.js';
 import { makeSmallFleet, type SmallFleet } from './fleet.js';
 import { openTestDatabase, type TestDatabase } from './testDatabase.js';
 

@@ -5,6 +5,7 @@ import { FastifyAdapter, type NestFastifyApplication } from '@nestjs/platform-fa
 import { LogController, type FastifyInstance } from 'fastify';
 import { AppModule } from './app.module.js';
 import { serveAdmin } from './platform/admin.js';
+import { earlyRefusals } from './platform/earlyRefusals.js';
 import { limitBodies } from './platform/bodies.js';
 import { KnownRoutes } from './platform/knownRoutes.js';
 import { logRequests, makeLog } from './platform/logging.js';
@@ -27,11 +28,12 @@ export async function createApi(options: ApiOptions): Promise<NestFastifyApplica
     trustProxy: options.trustProxy ?? false,
     bodyLimit: bodyLimitBytes,
     requestTimeout: 600_000,
+    ...earlyRefusals,
   });
   const app = await NestFactory.create<NestFastifyApplication>(AppModule.with(options), adapter, { logger: log.nest, bodyParser: false });
   app.setGlobalPrefix(apiPrefix, { exclude: ['health', 'ready', 'metrics'] });
   app.useGlobalPipes(validationPipe());
-  const server = adapter.getInstance() as unknown as FastifyInstance;
+  const server = adapter.getInstance<FastifyInstance>();
   app.get(KnownRoutes).watch(server);
   app.get(Metrics).watch(server);
   logRequests(server);

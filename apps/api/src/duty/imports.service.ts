@@ -42,7 +42,7 @@ export class ImportsService {
     await this.writer.inCompany(context, async (db) => {
       const { count } = await db.import.updateMany({
         where: { id, state: 'uploaded' },
-        data: { state: 'waiting', mapping: mapping as object, version: { increment: 1 } },
+        data: { state: 'waiting', mapping, version: { increment: 1 } },
       });
       if (count === 0) throw new Refusal('conflict', `This import is ${row['state'] as string}: only an uploaded one can be started.`);
       await writeLedger(db, context, { action: 'import-started', subjectKind: 'import', subjectId: id, detail: { mapping } });

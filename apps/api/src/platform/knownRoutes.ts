@@ -37,5 +37,5 @@ export class KnownRoutes {
 
 function patternOf(url: string): RegExp {
   const escaped = url.split('/').map((part) => (part.startsWith(':') ? '[^/]+' : part.replace(/[.+?^${}()|[\]\\]/g, '\\$&')));
-  return new RegExp(`^${escaped.join('/')}/?$`);
+  return new RegExp(`^${escaped.join('/')}$`);
 }

@@ -1,4 +1,4 @@
-import { problem, readingGiven } from '@lintel/contract';
+import { faultGiven, problem, readingGiven } from '@lintel/contract';
 import { Controller, Get, Header, Inject, Injectable } from '@nestjs/common';
 import type { NestFastifyApplication } from '@nestjs/platform-fastify';
 import { ApiOperation, ApiResponse, ApiTags, DocumentBuilder, SwaggerModule, type OpenAPIObject } from '@nestjs/swagger';
@@ -38,7 +38,7 @@ export function openApiDocument(app: NestFastifyApplication, secureCookies: bool
 
 /** Schemas that no route names by itself. */
 function ownSchemas(): Record<string, SchemaObject> {
-  const own = { Problem: problem, ReadingGiven: readingGiven };
+  const own = { Problem: problem, ReadingGiven: readingGiven, FaultGiven: faultGiven };
   return Object.fromEntries(Object.entries(own).map(([name, schema]) => {
     const { definitions } = z.toJSONSchema(schema, { target: 'openapi-3.0', io: 'input' }) as { definitions?: Record<string, SchemaObject> };
     return [name, definitions?.[name] ?? {}];

@@ -11,6 +11,7 @@ const codeOfStatus: Record<number, ProblemCode> = {
   405: 'method-not-allowed',
   409: 'conflict',
   413: 'too-large',
+  414: 'address-too-long',
   415: 'not-this-media-type',
   429: 'too-many-requests',
   431: 'headers-too-large',
@@ -35,14 +36,12 @@ export class ProblemFilter implements ExceptionFilter {
 
   private refusalOf(thrown: unknown, request: FastifyRequest): Refusal {
     if (thrown instanceof Refusal) return thrown;
-    const status = statusOf(thrown);
-    if (status === 404) return this.unrouted(request);
-    if (status === 403 && thrown instanceof HttpException) {
+    if (statusOf(thrown) === 404) return this.unrouted(request);
+    if (statusOf(thrown) === 403 && thrown instanceof HttpException) {
       // The only thing that throws Nest's own: its check against requests forged from other origins.
       return new Refusal('other-origin', 'Only pages of this very address may change anything here.');
     }
-    const code = codeOfStatus[status] ?? (status < 500 ? 'bad-request' : 'internal-error');
-    return new Refusal(code, status < 500 ? messageOf(thrown) : 'It was written to the log under this request id.');
+    return refusalOfStatus(thrown);
   }
 
   /** No route: either none at this path, or none for this method. */
@@ -54,20 +53,32 @@ export class ProblemFilter implements ExceptionFilter {
   }
 }
 
-export function sendProblem(reply: FastifyReply, request: FastifyRequest, refusal: Refusal): void {
-  const { errors, current, retryAfterSeconds, allow } = refusal.parts;
-  const body: Problem = {
+/** What the server itself threw, by its status. */
+export function refusalOfStatus(thrown: unknown): Refusal {
+  const status = statusOf(thrown);
+  const code = codeOfStatus[status] ?? (status < 500 ? 'bad-request' : 'internal-error');
+  return new Refusal(code, status < 500 ? messageOf(thrown) : 'It was written to the log under this request id.');
+}
+
+/** The body of a problem. */
+export function problemOf(refusal: Refusal, requestId: string): Problem {
+  const { errors, current } = refusal.parts;
+  return {
     type: problemTypePrefix + refusal.code,
     title: problemKinds[refusal.code].title,
     status: refusal.status,
     detail: refusal.detail,
     ...(errors && { errors }),
     ...(current && { current }),
-    requestId: request.id,
+    requestId,
   };
+}
+
+export function sendProblem(reply: FastifyReply, request: FastifyRequest, refusal: Refusal): void {
+  const { retryAfterSeconds, allow } = refusal.parts;
   if (retryAfterSeconds !== undefined) reply.header('retry-after', String(Math.ceil(retryAfterSeconds)));
   if (allow !== undefined) reply.header('allow', allow.join(', '));
-  reply.status(refusal.status).header('content-type', 'application/problem+json; charset=utf-8').send(JSON.stringify(body));
+  reply.status(refusal.status).header('content-type', 'application/problem+json; charset=utf-8').send(JSON.stringify(problemOf(refusal, request.id)));
 }
 
 function statusOf(thrown: unknown): number {

@@ -20,7 +20,7 @@ export function fieldErrors(issues: readonly Issue[]): FieldError[] {
 }
 
 export const validationPipe = (): StandardSchemaValidationPipe =>
-  new StandardSchemaValidationPipe({ exceptionFactory: (issues) => invalid(fieldErrors(issues as readonly Issue[])) });
+  new StandardSchemaValidationPipe({ exceptionFactory: (issues) => invalid(fieldErrors(issues)) });
 
 /** An id in a path: what is not one cannot be found either. */
 export class IdPipe implements PipeTransform<string, string> {

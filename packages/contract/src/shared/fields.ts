@@ -30,7 +30,7 @@ export const timeZone = z.string().max(64).refine(isTimeZone, 'is not an IANA ti
 function isTimeZone(zone: string): boolean {
   try {
     // An offset such as +01:00 is accepted by Intl but knows no summer time: only names will do.
-    return /^[A-Za-z]/.test(zone) && new Intl.DateTimeFormat('en', { timeZone: zone }) !== undefined;
+    return /^[A-Za-z]/.test(zone) && Intl.DateTimeFormat('en', { timeZone: zone }).resolvedOptions().timeZone !== '';
   } catch {
     return false;
   }

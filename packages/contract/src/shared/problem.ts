@@ -12,6 +12,7 @@ export const problemKinds = {
   conflict: { status: 409, title: 'Not possible as things stand' },
   'in-use': { status: 409, title: 'Still in use' },
   stale: { status: 412, title: 'Changed by somebody else meanwhile' },
+  'address-too-long': { status: 414, title: 'The address is too long' },
   'too-large': { status: 413, title: 'The request is too large' },
   'not-this-media-type': { status: 415, title: 'This content type is not accepted here' },
   'version-required': { status: 428, title: 'If-Match is missing' },

@@ -8,7 +8,10 @@ function isoInstant(text: string): string {
   return new Date(text.replace(' ', 'T').replace(/([+-]\d\d)$/, '$1:00')).toISOString();
 }
 
-const parsers = new Map<number, (text: string) => unknown>([
+type Parser = (text: string) => unknown;
+type Oid = Parameters<typeof pg.types.getTypeParser>[0];
+
+const parsers = new Map<number, Parser>([
   [OIDS.int8, Number],
   [OIDS.numeric, Number],
   [OIDS.date, (text) => text],
@@ -21,7 +24,6 @@ const parsers = new Map<number, (text: string) => unknown>([
  */
 export function wireTypes(pgTypes: typeof pg.types): pg.CustomTypesConfig {
   return {
-    getTypeParser: ((oid: number, format?: 'text' | 'binary') =>
-      parsers.get(oid) ?? pgTypes.getTypeParser(oid, format as 'text')) as typeof pg.types.getTypeParser,
+    getTypeParser: (oid: Oid, format?: 'text' | 'binary'): Parser => parsers.get(oid) ?? pgTypes.getTypeParser(oid, format),
   };
 }
