@@ -1,6 +1,7 @@
 import { Module, type DynamicModule, type Provider, type Type } from '@nestjs/common';
 import { APP_FILTER, APP_GUARD } from '@nestjs/core';
 import { dutyRoom } from './duty/index.js';
+import { faultsRoom } from './faults/index.js';
 import { fleetRoom } from './fleet/index.js';
 import { jobsRoom } from './jobs/index.js';
 import { ledgerRoom } from './ledger/index.js';
@@ -22,7 +23,7 @@ interface Room {
   providers: Provider[];
 }
 
-const rooms: Room[] = [peopleRoom, fleetRoom, dutyRoom, upkeepRoom, jobsRoom, ledgerRoom];
+const rooms: Room[] = [peopleRoom, fleetRoom, dutyRoom, faultsRoom, upkeepRoom, jobsRoom, ledgerRoom];
 
 @Module({})
 export class AppModule {

@@ -1,4 +1,5 @@
 export * from './duty/index.js';
+export * from './faults/index.js';
 export * from './fleet/index.js';
 export * from './jobs/index.js';
 export * from './ledger/index.js';

@@ -16,3 +16,4 @@ export * from './duty/storeUpload.js';
 export * from './duty/project.js';
 export { DEMO_DOORS, seedDemo, type SeededDemo, type SeedOptions } from './seed/seedDemo.js';
 export * from './upkeep/projectOverdue.js';
+export * from './faults/index.js';

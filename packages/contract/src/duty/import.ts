@@ -2,7 +2,7 @@ import { z } from 'zod';
 import { cycles, id, instant, line, timeZone } from '../shared/fields.js';
 import type { ListWords } from '../shared/list.js';
 
-export const importKind = z.enum(['doors', 'readings', 'parts']);
+export const importKind = z.enum(['doors', 'readings', 'parts', 'faults']);
 export type ImportKind = z.infer<typeof importKind>;
 
 export const importState = z.enum(['uploading', 'uploaded', 'waiting', 'running', 'done', 'failed', 'cancelled']);
@@ -69,6 +69,16 @@ export const importFields: Record<ImportKind, readonly ImportField[]> = {
     { field: 'removedAt', needed: false, holds: 'when it was removed' },
     { field: 'removedCycles', needed: false, holds: 'lifetime cycles of the door at removal' },
     { field: 'removalReason', needed: false, holds: 'failed, worn, preventive, damaged, upgraded, entered-in-error' },
+    { field: 'note', needed: false, holds: 'note' },
+  ],
+  faults: [
+    { field: 'doorId', needed: false, holds: 'id of the door; or its serial; or its name and site' },
+    { field: 'serial', needed: false, holds: 'serial of the door' },
+    { field: 'door', needed: false, holds: 'name of the door' },
+    { field: 'site', needed: false, holds: 'name of the site' },
+    { field: 'at', needed: true, holds: 'when the door reported it' },
+    { field: 'code', needed: true, holds: 'its code in the fault catalogue' },
+    { field: 'lifetimeCycles', needed: false, holds: 'lifetime cycles of the door then' },
     { field: 'note', needed: false, holds: 'note' },
   ],
 };

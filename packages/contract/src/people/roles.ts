@@ -27,6 +27,8 @@ export const access = {
   overrules: { read: everybody, write: planners },
   duty: { read: everybody, write: planners },
   imports: { read: staff, write: planners },
+  'fault-codes': { read: everybody, write: planners },
+  faults: { read: everybody, write: staff },
   plans: { read: everybody, write: planners },
   tasks: { read: everybody, write: planners },
   completions: { read: everybody, write: staff },

@@ -1,8 +1,8 @@
 import type { DoorDuty } from '@lintel/contract';
 import { cyclesAhead, type CycleHistory, type DutyModel } from '@lintel/engine';
 import type pg from 'pg';
-import { historyOf } from './projectDuty.js';
-import { loadCounters, loadOverrules, type LoadedDoor } from './projectLoad.js';
+import { historyOf, type CountedDoor } from './projectDuty.js';
+import { loadCounters, loadOverrules } from './projectLoad.js';
 import { loadReadings } from './projectReadings.js';
 
 /** A chart shows no more; a door read every minute has a million. */
@@ -43,7 +43,7 @@ interface DoorRow {
 }
 
 /** The door as its history needs it, without the projection's lock: a look must not wait for a projection. */
-async function withReadings(client: pg.ClientBase, companyId: string, id: string, minCycleSeconds: number): Promise<LoadedDoor> {
+async function withReadings(client: pg.ClientBase, companyId: string, id: string, minCycleSeconds: number): Promise<CountedDoor> {
   const readings = await loadReadings(client, companyId, [id]);
   const counters = await loadCounters(client, companyId, [id]);
   const overrules = await loadOverrules(client, companyId, [id]);
@@ -53,8 +53,6 @@ async function withReadings(client: pg.ClientBase, companyId: string, id: string
     readings: readings.get(id) ?? [],
     counters: counters.get(id) ?? [],
     overrules: overrules.get(id) ?? [],
-    siteId: '', doorTypeId: '', installedOn: '', decommissioned: false, timeZone: 'UTC', regimeMonths: null,
-    parts: [], tasks: [], completions: new Map(),
   };
 }
 

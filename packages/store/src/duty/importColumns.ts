@@ -44,6 +44,13 @@ const synonyms: Record<ImportKind, Record<string, readonly string[]>> = {
     removalReason: ['removalreason', 'reason', 'reasonforremoval', 'whyremoved'],
     note: ['note', 'notes', 'remarks', 'comment', 'comments'],
   },
+  faults: {
+    ...commonSynonyms,
+    at: ['at', 'faultat', 'timestamp', 'time', 'date', 'datetime', 'faultdate', 'occurredat', 'when', 'ts', 'datum', 'zeit'],
+    code: ['code', 'faultcode', 'fault', 'error', 'errorcode', 'alarm', 'alarmcode', 'fehler', 'fehlercode'],
+    lifetimeCycles: ['lifetimecycles', 'cycles', 'cyclecount', 'cyclesthen', 'zyklen'],
+    note: ['note', 'notes', 'remarks', 'comment', 'comments'],
+  },
 };
 
 const UUID = /^[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}$/i;
@@ -82,6 +89,7 @@ export function suggestMapping(
     moveDoorColumn(columns, header, samples);
     if (columns['serial'] === undefined && columns['door'] === undefined) take('doorId', onlyOne((cell) => UUID.test(cell)));
   }
+  if (kind === 'faults') take('at', onlyOne(looksLikeInstant));
   if (kind === 'readings') {
     take('at', onlyOne(looksLikeInstant));
     take('value', onlyOne((cell) => typeof parseWholeNumber(cell) === 'number'));

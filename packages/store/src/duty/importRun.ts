@@ -1,6 +1,7 @@
 import { importMapping, type ImportKind, type ImportMapping } from '@lintel/contract';
 import type pg from 'pg';
 import type { CompanyContext, Store } from '../context.js';
+import { FaultsImport } from '../faults/importFaults.js';
 import { DoorsImport } from '../fleet/importDoors.js';
 import { PartsImport } from '../fleet/importParts.js';
 import { enqueue, enqueueMany } from '../jobs/enqueue.js';
@@ -102,6 +103,7 @@ async function keepMapping(client: pg.ClientBase, context: CompanyContext, impor
 
 function makeHandler(context: CompanyContext, run: ImportRun, kind: ImportKind, cells: ImportCells): ImportHandler {
   if (kind === 'readings') return new ReadingsImport(context, run.importId, cells, run.now ?? Date.now());
+  if (kind === 'faults') return new FaultsImport(context, run.importId, cells, run.now ?? Date.now());
   return kind === 'doors' ? new DoorsImport(context, cells) : new PartsImport(context, cells);
 }
 

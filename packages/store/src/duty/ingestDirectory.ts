@@ -3,10 +3,13 @@ import type pg from 'pg';
 
 type Fault = { field: string; message: string };
 
+/** How a line of a batch names its door. */
+export type DoorNamed = Pick<ReadingGiven, 'doorId' | 'serial'>;
+
 /** The doors that a batch names, known by id and by serial. */
 export interface DoorsGiven {
   ids(): string[];
-  idOf(reading: ReadingGiven): string | Fault;
+  idOf(named: DoorNamed): string | Fault;
 }
 
 export interface CounterSpan {
@@ -22,7 +25,7 @@ export interface CounterSpans {
   at(doorId: string, atMs: number, counterId: string | undefined): CounterSpan | Fault;
 }
 
-export async function loadDoors(client: pg.ClientBase, readings: readonly ReadingGiven[]): Promise<DoorsGiven> {
+export async function loadDoors(client: pg.ClientBase, readings: readonly DoorNamed[]): Promise<DoorsGiven> {
   const ids = new Set<string>();
   const serials = new Set<string>();
   for (const { doorId, serial } of readings) {

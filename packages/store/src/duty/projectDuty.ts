@@ -16,6 +16,9 @@ export interface VerdictRow {
   verdict: Exclude<Verdict, 'used'>;
 }
 
+/** What the cycles of a door follow from. */
+export type CountedDoor = Pick<LoadedDoor, 'id' | 'minCycleSeconds' | 'readings' | 'counters' | 'overrules'>;
+
 export interface DoorHistory {
   history: CycleHistory;
   verdicts: VerdictRow[];
@@ -24,7 +27,7 @@ export interface DoorHistory {
 }
 
 /** The lifetime cycles of a door from its readings, and what became of each. */
-export function historyOf(door: LoadedDoor, now: Date): DoorHistory {
+export function historyOf(door: CountedDoor, now: Date): DoorHistory {
   const readings = readingsOf(door);
   const spans = door.counters.map((counter) => counter.span);
   const unwrapped = unwrap(readings, spans, { minCycleSeconds: door.minCycleSeconds });
@@ -51,7 +54,7 @@ export function dutyOf(history: CycleHistory, prior: RatePrior, now: Date): Duty
   return model;
 }
 
-function readingsOf(door: LoadedDoor): RawReading[] {
+function readingsOf(door: CountedDoor): RawReading[] {
   const readings: RawReading[] = [];
   for (const { counterId, at, value } of door.readings) {
     const counter = door.counters.findIndex((candidate) => candidate.id === counterId);

@@ -20,6 +20,8 @@ export interface KnownDoor {
   siteName: string;
   timeZone: string;
   doorTypeId: string;
+  /** Date, `YYYY-MM-DD`. */
+  installedOn: string;
   /** In order of fitting. */
   counters: KnownCounter[];
 }
@@ -45,7 +47,7 @@ export class DoorDirectory {
   static async load(client: pg.ClientBase): Promise<DoorDirectory> {
     const { rows } = await client.query<Omit<KnownDoor, 'counters'> & { counters: StoredCounter[] }>(
       `SELECT d.id, d.name, d.serial, d.site_id AS "siteId", s.name AS "siteName", s.time_zone AS "timeZone",
-         d.door_type_id AS "doorTypeId", coalesce(c.counters, '[]') AS counters
+         d.door_type_id AS "doorTypeId", d.installed_on::text AS "installedOn", coalesce(c.counters, '[]') AS counters
        FROM door d
        JOIN site s ON s.company_id = d.company_id AND s.id = d.site_id
        LEFT JOIN LATERAL (

@@ -1,0 +1,3 @@
+export * from './fault.js';
+export * from './faultCode.js';
+export * from './summary.js';
