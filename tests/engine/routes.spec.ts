@@ -239,6 +239,22 @@ describe('what the schedule does', () => {
     expect(solve(free, 1, 200).routes).toHaveLength(2);
   });
 
+  test('a dear detour stays where the way home without it is too long', () => {
+    const problem: RouteProblem = {
+      travelMinutes: [[0, 10, 10], [60, 0, 10], [10, 10, 0]],
+      travelCost: [[0, 1, 90], [1, 0, 90], [90, 90, 0]],
+      technicians: [{ id: 'ada', home: 0, skills: [], shifts: [{ from: 0, to: 60 }] }],
+      stops: [
+        { id: 'far', place: 1, minutes: 10, skills: [], windows: [] },
+        { id: 'on the way', place: 2, minutes: 10, skills: [], windows: [], unservedPrice: 5 },
+      ],
+    };
+    const start = [{ technician: 'ada', shift: 0, stops: ['far', 'on the way'] }];
+    const plan = solve(problem, 1, 500, start);
+    expect(checkPlan(problem, plan)).toEqual([]);
+    expect(plan).toMatchObject({ cost: 181, unserved: [] });
+  });
+
   test('a price on a shift is paid or avoided', () => {
     const shifts = [{ from: 0, to: 100 }, { from: 1000, to: 1100 }];
     const priced = oneDay([{ shiftPrices: [{ technician: 'ada', shift: 0, price: 5 }] }], { shifts });
