@@ -27,7 +27,7 @@ describe('readings from a file', () => {
     rows<{ line: number; field: string; reason: string; excerpt: string }>(
       `SELECT line, field, reason, excerpt FROM import_refusal WHERE company_id = $1 AND import_id = '${importId}' ORDER BY line`,
     );
-  const outbox = () => rows<{ job: string; payload: unknown }>('SELECT job, payload FROM outbox WHERE company_id = $1 ORDER BY job');
+  const outbox = () => rows<{ job: string; payload: unknown }>(`SELECT job, payload FROM outbox WHERE company_id = $1 AND job LIKE 'project-%' ORDER BY job`);
   const adds = (result: ImportResult) => expect(result.accepted + result.unchanged + result.refused).toBe(result.lines);
 
   it('takes sound lines over, names each refused one with its field and why, and asks for the door to be projected', async () => {

@@ -8,6 +8,7 @@ import { routeCommand } from './routes/route.js';
 import { forceCommand } from './safety/force.js';
 import { seedCommand } from './seed/seed.js';
 import { serveCommand } from './serve/command.js';
+import { migrateCommand } from './serve/migrate.js';
 
 const BAD_INPUT = 2;
 const FAILED = 1;
@@ -19,6 +20,7 @@ export async function main(words: readonly string[]): Promise<number> {
     .addHelpText('after', '\nExamples:\n  npx lintel serve\n  npx lintel import readings march.csv\n  npx lintel forecast counter.csv --days 30,90 --target 1000000');
   for (const command of [
     serveCommand(), importCommand(), forecastCommand(), projectCommand(), routeCommand(), forceCommand(), checkCommand(), seedCommand(),
+    migrateCommand(),
   ]) {
     program.addCommand(command);
   }

@@ -190,7 +190,8 @@ class FileRun {
     if (cells.length < columns || cells.slice(columns).some((cell) => cell.trim() !== '')) {
       return `the line has ${cells.length} cells, the header has ${columns}`;
     }
-    return cells.some((cell) => cell.includes('\ufffd')) ? 'the line holds bytes that are not UTF-8 text' : null;
+    // The first stands for bytes that are not UTF-8; the second PostgreSQL cannot keep.
+    return cells.some((cell) => cell.includes('\ufffd') || cell.includes('\u0000')) ? 'the line holds bytes that are not UTF-8 text' : null;
   }
 
   private async keepRefusals(client: pg.ClientBase, batch: readonly ReadLine[], refusals: readonly RefusedCell[]): Promise<void> {

@@ -70,10 +70,8 @@ export class PartsImport implements ImportHandler {
     const fittedAt = parseInstant(cell('fittedAt'), this.cells.dateOrder, zone);
     if (typeof fittedAt !== 'number') return { field: 'fittedAt', ...fittedAt };
     const given: Given = {};
-    const fault = this.readCounts(given, cell) ?? this.readRemoval(given, cell, fittedAt, zone);
+    const fault = this.readCounts(given, cell) ?? this.readRemoval(given, cell, fittedAt, zone) ?? this.readTexts(given, cell);
     if (fault !== null) return fault;
-    if (cell('partSerial') !== '') given.serial = cell('partSerial').slice(0, 300);
-    if (cell('note') !== '') given.note = cell('note').slice(0, 4000);
     return { door, position, fittedAt, given };
   }
 
@@ -83,6 +81,15 @@ export class PartsImport implements ImportHandler {
       const value = parseWholeNumber(cell(field));
       if (typeof value !== 'number') return { field, ...value };
       given[field] = value;
+    }
+    return null;
+  }
+
+  private readTexts(given: Given, cell: (field: string) => string): CellFault | null {
+    for (const [field, key, longest] of [['partSerial', 'serial', 300], ['note', 'note', 4000]] as const) {
+      const text = cell(field);
+      if (text.length > longest) return { field, reason: `is longer than ${longest} characters` };
+      if (text !== '') given[key] = text;
     }
     return null;
   }
