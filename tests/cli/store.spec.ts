@@ -70,7 +70,7 @@ describe('the commands that use the store', { timeout: 180_000 }, () => {
   });
 
   it.each([
-    ['an unknown kind', ['import', 'people', 'FILE'], /'people' is none of doors, readings, parts/],
+    ['an unknown kind', ['import', 'people', 'FILE'], /'people' is none of doors, readings, parts, faults/],
     ['a file that is not there', ['import', 'readings', 'nowhere.csv'], /cannot be read/],
     ['a mapping that is none', ['import', 'readings', 'FILE', '--map', 'value'], /--map: must be field=column/],
     ['a field that is none', ['import', 'readings', 'FILE', '--map', 'colour=cycles'], /there is no field colour/],
