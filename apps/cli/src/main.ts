@@ -3,6 +3,7 @@ import { checkCommand } from './check/check.js';
 import { forecastCommand } from './duty/forecast.js';
 import { importCommand } from './duty/import.js';
 import { projectCommand } from './duty/project.js';
+import { trendCommand } from './faults/trend.js';
 import { FailureError, InputError } from './inputError.js';
 import { routeCommand } from './routes/route.js';
 import { forceCommand } from './safety/force.js';
@@ -19,7 +20,7 @@ export async function main(words: readonly string[]): Promise<number> {
     .description('Keeps a fleet of powered high-speed roll-up doors safe, tight and running.')
     .addHelpText('after', '\nExamples:\n  npx lintel serve\n  npx lintel import readings march.csv\n  npx lintel forecast counter.csv --days 30,90 --target 1000000');
   for (const command of [
-    serveCommand(), importCommand(), forecastCommand(), projectCommand(), routeCommand(), forceCommand(), checkCommand(), seedCommand(),
+    serveCommand(), importCommand(), forecastCommand(), projectCommand(), routeCommand(), forceCommand(), trendCommand(), checkCommand(), seedCommand(),
     migrateCommand(),
   ]) {
     program.addCommand(command);
