@@ -71,7 +71,7 @@ describe('Outlook', () => {
   it('draws twelve weeks with the counts of the server, each leading to its due work', async () => {
     const { weeks } = await planner.get<Outlook>('/outlook');
     await planner.open('/', 'Outlook');
-    const columns = planner.page.getByRole('button', { name: /^Week from/ });
+    const columns = planner.page.getByRole('group', { name: 'What falls due, by week' }).getByRole('button');
     await columns.first().waitFor();
     const shown = (await columns.allInnerTexts()).map((text) => Number(text.split('\n')[0]));
     expect(shown).toEqual(weeks.map((week) => week.safety + week.maintenance + week.overdueOther));
@@ -199,7 +199,7 @@ describe("a door's page", () => {
     const door = await someDoor('kind=freezer&state=in-service');
     await planner.open(`/doors/${door.id}/show`, `Door ${door.name}`);
     const { page } = planner;
-    await page.getByRole('button', { name: 'Record as done: Function test of the safety devices' }).click();
+    await page.getByRole('button', { name: 'Done… Function test of the safety devices' }).click();
     const dialog = page.getByRole('dialog');
     expect(await dialog.innerText()).toContain('Isolate and lock out');
     await dialog.getByLabel('Note').fill('All devices stop the door');

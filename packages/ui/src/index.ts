@@ -4,6 +4,7 @@ export { ConditionShape, StateShape, VerdictShape, conditionColours, stateColour
 export { ConditionMark, SafetyMark, StateMark, VerdictMark } from './marks/Mark.js';
 export * from './format/dates.js';
 export * from './format/length.js';
+export * from './format/money.js';
 export * from './format/numbers.js';
 export { Cautions, cautionRank, cautions } from './cautions/Cautions.js';
 export { DoorElevation } from './door/DoorElevation.js';

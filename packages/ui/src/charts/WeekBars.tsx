@@ -1,3 +1,4 @@
+import type { CSSProperties } from 'react';
 import { palette } from '../palette.js';
 import { formatDayMonth } from '../format/dates.js';
 
@@ -59,20 +60,23 @@ function Legend() {
 
 const barHeight = 132;
 
+/** For ears alone. */
+const unseen: CSSProperties = { position: 'absolute', width: 1, height: 1, overflow: 'hidden', clipPath: 'inset(50%)', whiteSpace: 'nowrap' };
+
 function WeekColumn({ week, top, total, onChoose }: { week: WeekLoad; top: number; total: number; onChoose: ((week: WeekLoad) => void) | undefined }) {
   let from = barHeight;
-  const label = `Week from ${formatDayMonth(week.from)}: ${week.safety} safety inspections, ${week.maintenance} maintenance, ${week.overdueOther} overdue`;
+  const parts = `${week.safety} safety inspections, ${week.maintenance} maintenance, ${week.overdueOther} overdue`;
   return (
     <button
       type="button"
-      aria-label={label}
-      title={label}
+      title={parts}
       disabled={!onChoose}
       onClick={() => onChoose?.(week)}
-      style={{ all: 'unset', boxSizing: 'border-box', cursor: onChoose ? 'pointer' : 'default', textAlign: 'center', borderRadius: 3 }}
+      style={{ all: 'unset', boxSizing: 'border-box', cursor: onChoose ? 'pointer' : 'default', textAlign: 'center', borderRadius: 3, position: 'relative' }}
       className="lintel-week"
     >
       <span style={{ display: 'block', fontSize: 14, fontWeight: 650, color: total ? palette.ink : palette.slateSoft }}>{total}</span>
+      <span style={unseen}> due in the week from </span>
       <svg width="100%" height={barHeight} viewBox={`0 0 40 ${barHeight}`} preserveAspectRatio="none" aria-hidden="true">
         <rect x={0} y={0} width={40} height={barHeight} fill={palette.frost} />
         {layers.map(({ key, fill }) => {
@@ -83,6 +87,7 @@ function WeekColumn({ week, top, total, onChoose }: { week: WeekLoad; top: numbe
         <rect x={0} y={barHeight - 1.5} width={40} height={1.5} fill={palette.slate} />
       </svg>
       <span style={{ display: 'block', fontSize: 12, color: palette.inkSoft, whiteSpace: 'nowrap' }}>{formatDayMonth(week.from)}</span>
+      <span style={unseen}>: {parts}</span>
     </button>
   );
 }

@@ -75,7 +75,7 @@ function Item({ item, onDone }: { item: DueItem; onDone: (() => void) | undefine
         <Box sx={{ color: palette.inkSoft }}>{dueSentence(item.why, item.safety)}</Box>
       </Box>
       {onDone ? (
-        <Button size="small" variant={item.overdue ? 'contained' : 'outlined'} color={item.overdue ? 'error' : 'primary'} onClick={onDone} sx={{ alignSelf: 'center' }} aria-label={`Record as done: ${item.taskName}`}>
+        <Button size="small" variant={item.overdue ? 'contained' : 'outlined'} color={item.overdue ? 'error' : 'primary'} onClick={onDone} sx={{ alignSelf: 'center' }} aria-label={`Done… ${item.taskName}`}>
           Done…
         </Button>
       ) : null}

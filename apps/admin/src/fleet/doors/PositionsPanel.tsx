@@ -90,7 +90,7 @@ export function PositionsPanel({ door, site, positions, selected }: PositionsPan
           renderDeeds={
             mayChange
               ? (item) => (
-                  <Button size="small" onClick={() => open(item)} aria-label={`${item.part ? 'Change' : 'Record'} the part: ${item.position.name}`}>
+                  <Button size="small" onClick={() => open(item)} aria-label={`${item.part ? 'Change part' : 'Record part'}: ${item.position.name}`}>
                     {item.part ? 'Change part' : 'Record part'}
                   </Button>
                 )
