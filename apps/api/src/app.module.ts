@@ -17,13 +17,14 @@ import { RateLimits } from './platform/rateLimits.js';
 import { Reader } from './platform/resource/reader.js';
 import { Writer } from './platform/resource/writer.js';
 import { upkeepRoom } from './upkeep/index.js';
+import { wearRoom } from './wear/index.js';
 
 interface Room {
   controllers: Type[];
   providers: Provider[];
 }
 
-const rooms: Room[] = [peopleRoom, fleetRoom, dutyRoom, faultsRoom, upkeepRoom, jobsRoom, ledgerRoom];
+const rooms: Room[] = [peopleRoom, fleetRoom, dutyRoom, faultsRoom, upkeepRoom, wearRoom, jobsRoom, ledgerRoom];
 
 @Module({})
 export class AppModule {

@@ -5,6 +5,7 @@ import { projectChunkJob } from './duty/projectChunk.js';
 import { projectCompanyJob } from './duty/projectCompany.js';
 import { projectDoorJob } from './duty/projectDoor.js';
 import { sweepInspectionsJob } from './upkeep/sweepInspections.js';
+import { refitPoolJob } from './wear/refitPool.js';
 
 /** Who does what. */
 export function registerJobs(): JobRegistry<JobCall> {
@@ -14,5 +15,6 @@ export function registerJobs(): JobRegistry<JobCall> {
     .handle('project-door', projectDoorJob)
     .handle('import-file', importFileJob)
     .handle('sweep-inspections', sweepInspectionsJob)
+    .handle('refit-pool', refitPoolJob)
     .complete();
 }

@@ -7,7 +7,7 @@ import { date, instant, whole, word } from '../platform/resource/codecs.js';
 import type { AfterWrite, WriteDefinition } from '../platform/resource/definition.js';
 import { invalidField } from '../platform/refusal.js';
 import { requireLive } from './places.js';
-import { reprojectDoor } from './reproject.js';
+import { refitKindOfPart, reprojectDoor } from './reproject.js';
 
 const room = 'fleet';
 
@@ -36,6 +36,7 @@ const ofCounter: AfterWrite = async (db, context, { id }) => {
 const ofPart: AfterWrite = async (db, context, { id }) => {
   const row = await db.fittedPart.findFirst({ where: { id }, select: { doorId: true } });
   if (row) await reprojectDoor(db, context, row.doorId);
+  await refitKindOfPart(db, context, id);
 };
 
 export const counters: WriteDefinition = {

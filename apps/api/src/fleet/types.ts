@@ -3,7 +3,7 @@ import {
 } from '@lintel/contract';
 import { whole } from '../platform/resource/codecs.js';
 import type { WriteDefinition } from '../platform/resource/definition.js';
-import { reprojectCompany } from './reproject.js';
+import { refitKind, reprojectCompany } from './reproject.js';
 
 const room = 'fleet';
 
@@ -29,7 +29,7 @@ export const positions: WriteDefinition = {
   path: 'positions', room, resource: 'positions', subject: 'position', view: 'position_list', record: position,
   list: positionList, search: ['name', 'kind', 'doorTypeName'],
   model: 'position',
-  codecs: { b10Cycles: whole },
+  codecs: { b10Cycles: whole, plannedCost: whole, failureCost: whole },
   create: { schema: positionCreate },
   change: { schema: positionChange, rules: positionRules },
   archive: {
@@ -38,8 +38,11 @@ export const positions: WriteDefinition = {
       return parts > 0 ? `${parts} fitted parts are still in this position: remove those first.` : null;
     },
   },
-  async after(db, context, { given }) {
+  async after(db, context, { id, given }) {
     const rating = ['b10Cycles', 'b10Months', 'lifeShape', 'shapeSpread', 'ratingSpread'];
-    if (rating.some((field) => field in given)) await reprojectCompany(db, context);
+    if (!rating.some((field) => field in given)) return;
+    await reprojectCompany(db, context);
+    const { kind } = await db.position.findFirstOrThrow({ where: { id }, select: { kind: true } });
+    await refitKind(db, context, kind);
   },
 };

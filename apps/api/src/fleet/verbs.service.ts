@@ -7,7 +7,7 @@ import { Reader } from '../platform/resource/reader.js';
 import { stale, Writer } from '../platform/resource/writer.js';
 import { invalidField, Refusal } from '../platform/refusal.js';
 import { counters, doors, fittedParts } from './doors.js';
-import { reprojectDoor } from './reproject.js';
+import { refitKindOfPart, reprojectDoor } from './reproject.js';
 
 /** A version that the change must be made over, where the caller gave one. */
 type Version = number | null;
@@ -105,6 +105,7 @@ export class FleetVerbs {
     const { action, detail, definition } = verb;
     await writeLedger(db, context, { action, subjectKind: definition.subject, subjectId: id, detail });
     await reprojectDoor(db, context, (current['doorId'] ?? id) as string);
+    if (definition === fittedParts) await refitKindOfPart(db, context, id);
   }
 }
 

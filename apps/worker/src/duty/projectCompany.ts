@@ -1,4 +1,4 @@
-import { doorRanges } from '@lintel/store';
+import { askForOldRefits, doorRanges } from '@lintel/store';
 import { WaitingChildrenError } from 'bullmq';
 import { Cancelled } from '../call.js';
 import type { JobCall } from '../call.js';
@@ -17,7 +17,11 @@ export async function projectCompanyJob(call: JobCall): Promise<void> {
   const missing = ranges.filter((range) => !done.has(partOf(range)));
   const sum = (some: typeof ranges) => some.reduce((doors, range) => doors + range.doors, 0);
   await call.book.progress(sum(ranges) - sum(missing), sum(ranges));
-  if (missing.length === 0) return;
+  if (missing.length === 0) {
+    // The ages that models are fitted to come from a projection.
+    await call.store.withCompanySql(call.context, (client) => askForOldRefits(client, call.context, new Date()));
+    return;
+  }
   if (await call.book.isCancelled()) throw new Cancelled();
   const failures = Object.values(await call.job.getIgnoredChildrenFailures());
   const { runId, context } = call.book;

@@ -41,6 +41,8 @@ export const fittedPart = z.object({
   chance90: z.number().nullable(),
   chance365: z.number().nullable(),
   projectedAt: instant.nullable(),
+  /** The version of the wear model behind the outlook; null: the position's rating alone. */
+  wearModelId: id.nullable(),
 }).meta({ id: 'FittedPart' });
 export type FittedPart = z.infer<typeof fittedPart>;
 
@@ -77,6 +79,7 @@ export const fittedPartList: ListWords = {
     condition,
     removalReason,
     fitted: flag,
+    wearModelId: id,
   },
   ranges: { endsOn50: 'date', fittedAt: 'instant', removedAt: 'instant' },
   sorts: [

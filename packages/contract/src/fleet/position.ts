@@ -3,6 +3,9 @@ import { checkedBy, cycles, type FieldError, id, instant, line, name, share, ver
 import { flag, type ListWords } from '../shared/list.js';
 import { partKind } from './partKinds.js';
 
+const currency = z.string().regex(/^[A-Z]{3}$/, 'must be three capital letters (ISO 4217)');
+const cost = z.int().min(1).max(1_000_000_000_000);
+
 export const position = z.object({
   id,
   doorTypeId: id,
@@ -21,6 +24,10 @@ export const position = z.object({
   shapeSpread: z.number().nullable(),
   ratingSpread: z.number().nullable(),
   ratingSource: z.string().nullable(),
+  /** What replacing the part costs, planned and after a failure with all that follows: minor units of one currency; null to owners. */
+  plannedCost: cost.nullable(),
+  failureCost: cost.nullable(),
+  costCurrency: z.string().nullable(),
   archived: z.boolean(),
   archivedAt: instant.nullable(),
   version,
@@ -41,6 +48,9 @@ export const positionFields = {
   shapeSpread: z.number().min(0.01).max(3).nullable().optional(),
   ratingSpread: z.number().min(0.01).max(3).nullable().optional(),
   ratingSource: line.nullable().optional(),
+  plannedCost: cost.nullable().optional(),
+  failureCost: cost.nullable().optional(),
+  costCurrency: currency.nullable().optional(),
 };
 
 interface PositionRuled {
@@ -49,16 +59,24 @@ interface PositionRuled {
   lifeShape?: number | null | undefined;
   shapeSpread?: number | null | undefined;
   ratingSpread?: number | null | undefined;
+  plannedCost?: number | null | undefined;
+  failureCost?: number | null | undefined;
+  costCurrency?: string | null | undefined;
 }
 
-/** A rating is in cycles or in months, and goes with its shape and both spreads. */
+/** A rating is in cycles or in months, and goes with its shape and both spreads; costs go together, with their currency. */
 export function positionRules(given: PositionRuled): FieldError[] {
   const rated = given.b10Cycles != null || given.b10Months != null;
   if (given.b10Cycles != null && given.b10Months != null) {
     return [{ field: 'b10Months', message: 'a life rating is in cycles or in months, not in both' }];
   }
   const missing = (['lifeShape', 'shapeSpread', 'ratingSpread'] as const).filter((field) => given[field] == null);
-  return rated ? missing.map((field) => ({ field, message: 'is needed with a life rating' })) : [];
+  return [...(rated ? missing.map((field) => ({ field, message: 'is needed with a life rating' })) : []), ...costRules(given)];
+}
+
+function costRules(given: PositionRuled): FieldError[] {
+  const missing = (['plannedCost', 'failureCost', 'costCurrency'] as const).filter((field) => given[field] == null);
+  return missing.length === 3 ? [] : missing.map((field) => ({ field, message: 'is needed where a cost is given' }));
 }
 
 export const positionCreate = z.strictObject(positionFields).superRefine(checkedBy<PositionRuled>(positionRules))

@@ -1,8 +1,9 @@
 import { z } from 'zod';
+import { partKind } from '../fleet/partKinds.js';
 import { id, instant } from '../shared/fields.js';
 import type { ListWords } from '../shared/list.js';
 
-export const jobNames = ['project-company', 'project-door', 'import-file', 'sweep-inspections'] as const;
+export const jobNames = ['project-company', 'project-door', 'import-file', 'sweep-inspections', 'refit-pool'] as const;
 export const jobName = z.enum(jobNames);
 export type JobName = z.infer<typeof jobName>;
 
@@ -12,6 +13,8 @@ export const jobPayloads = {
   'project-door': z.strictObject({ doorId: id }),
   'import-file': z.strictObject({ importId: id }),
   'sweep-inspections': z.strictObject({ siteId: id, on: z.iso.date() }),
+  /** The wear models of one kind of part. */
+  'refit-pool': z.strictObject({ kind: partKind }),
 } as const satisfies Record<JobName, z.ZodType>;
 export type JobPayload<Name extends JobName> = z.infer<(typeof jobPayloads)[Name]>;
 

@@ -34,6 +34,8 @@ export const access = {
   completions: { read: everybody, write: staff },
   'due-items': { read: everybody, write: planners },
   outlook: { read: everybody, write: planners },
+  'wear-models': { read: planners, write: administrators },
+  renewals: { read: staff, write: planners },
   accounts: { read: administrators, write: administrators },
   people: { read: staff, write: administrators },
   jobs: { read: staff, write: planners },

@@ -1,1 +1,3 @@
 export * from './condition.js';
+export * from './wearModel.js';
+export * from './wearPlot.js';

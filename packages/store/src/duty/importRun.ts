@@ -12,6 +12,7 @@ import { ReadingsImport } from './importReadings.js';
 import { endImport, IMPORT_COLUMNS, isEnded, lockImport, progressOf, resultOf, type ImportRow } from './importRow.js';
 import { ImportFileError, inspectImportFile, readImportLines, SAMPLE_BYTES, type ReadLine } from './importText.js';
 import type { ImportProgress, ImportResult, RefusedCell } from './importTypes.js';
+import { askForAllRefits } from '../wear/askForRefits.js';
 
 /** Lines to a transaction. The same file falls into the same batches each time: that is what a second run goes by. */
 export const IMPORT_BATCH_LINES = 5_000;
@@ -218,6 +219,7 @@ class FileRun {
       const many = this.passedOver || this.touched.size > MOST_DOOR_PROJECTIONS;
       if (many) await enqueue(client, context, 'project-company', {});
       else await enqueueMany(client, context, 'project-door', [...this.touched].map((doorId) => ({ doorId })));
+      if (row.kind === 'parts') await askForAllRefits(client, context);
       if (state === 'done') await rememberMapping(client, context, row.kind, this.file.header, this.file.mapping);
       return endImport(client, context, run.importId, state, error);
     });

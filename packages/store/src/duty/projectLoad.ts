@@ -1,6 +1,8 @@
 import type { LifeRating } from '@lintel/engine';
 import type pg from 'pg';
 import { loadCompletions, loadTasks } from '../upkeep/projectUpkeep.js';
+import { loadLearned } from '../wear/learnedModels.js';
+import type { LearnedModels } from '../wear/learnedModels.js';
 import { loadParts, loadRatings } from '../wear/projectWear.js';
 import { loadReadings } from './projectReadings.js';
 import { addTo, arrayLiteral } from './projectRows.js';
@@ -12,12 +14,18 @@ export type { LoadedDoor } from './projectTypes.js';
 export interface Catalogue {
   /** Life rating by position. */
   ratings: ReadonlyMap<string, LifeRating>;
+  /** What was learned of the lives of parts, where anything was. */
+  learned: LearnedModels;
   /** Tasks of the plans in force, by door type. */
   tasks: ReadonlyMap<string, LoadedTask[]>;
 }
 
 export async function loadCatalogue(client: pg.ClientBase, companyId: string): Promise<Catalogue> {
-  return { ratings: await loadRatings(client, companyId), tasks: await loadTasks(client, companyId) };
+  return {
+    ratings: await loadRatings(client, companyId),
+    learned: await loadLearned(client, companyId),
+    tasks: await loadTasks(client, companyId),
+  };
 }
 
 /**
@@ -34,9 +42,12 @@ export async function loadDoors(
   const { rows } = await client.query(
     `SELECT d.id, d.site_id AS "siteId", d.door_type_id AS "doorTypeId", d.installed_on::text AS "installedOn",
        d.state = 'decommissioned' AS decommissioned, s.time_zone AS "timeZone", s.regime_months AS "regimeMonths",
-       t.min_cycle_seconds::float8 AS "minCycleSeconds"
+       t.min_cycle_seconds::float8 AS "minCycleSeconds",
+       coalesce(least(zf.temperature_class, zt.temperature_class)::text, 'unknown') AS climate
      FROM door d JOIN site s ON s.company_id = d.company_id AND s.id = d.site_id
      JOIN door_type t ON t.company_id = d.company_id AND t.id = d.door_type_id
+     LEFT JOIN zone zf ON zf.company_id = d.company_id AND zf.id = d.from_zone_id
+     LEFT JOIN zone zt ON zt.company_id = d.company_id AND zt.id = d.to_zone_id
      WHERE d.company_id = $1::uuid AND d.id = ANY ($2::uuid[]) ORDER BY d.id FOR NO KEY UPDATE OF d`,
     [companyId, arrayLiteral(doorIds)],
   );
@@ -44,7 +55,7 @@ export async function loadDoors(
   const readings = await loadReadings(client, companyId, ids);
   const counters = await loadCounters(client, companyId, ids);
   const overrules = await loadOverrules(client, companyId, ids);
-  const parts = await loadParts(client, companyId, ids, catalogue.ratings);
+  const parts = await loadParts(client, companyId, rows, catalogue);
   const completions = await loadCompletions(client, companyId, ids, now);
   return rows.map((row) => ({
     ...row,

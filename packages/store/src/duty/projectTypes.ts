@@ -1,13 +1,15 @@
 import type { CivilDate, CounterSpan, CycleHistory, DutyModel, DutyNodes, LifeRating, TaskRule } from '@lintel/engine';
+import type { LearnedModel } from '../wear/learnedModels.js';
 import type { CounterReadings } from './projectReadings.js';
 
-/** A part that is fitted now, with the rating of its position; `rating` null: not rated. */
+/** A part that is fitted now, with the rating of its position (null: not rated) and what was learned of such parts (null: nothing). */
 export interface LoadedPart {
   id: string;
   fittedAt: number;
   fittedCycles: number | null;
   ageAtFitting: number;
   rating: LifeRating | null;
+  learned: LearnedModel | null;
 }
 
 /** A task of a plan in force. */

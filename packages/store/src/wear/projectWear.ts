@@ -1,8 +1,11 @@
+import type { DoorClimate } from '@lintel/contract';
 import { civilDateAt, cyclesAtInstant, partOutlook, priorModel } from '@lintel/engine';
 import type { CivilDate, LifeRating, PartOutlook, WearModel } from '@lintel/engine';
 import type pg from 'pg';
 import { addTo, arrayLiteral, RowBatch } from '../duty/projectRows.js';
 import type { DoorDutyState, LoadedPart } from '../duty/projectTypes.js';
+import { learnedKey } from './learnedModels.js';
+import type { LearnedModels } from './learnedModels.js';
 
 export interface PartRow {
   partId: string;
@@ -10,6 +13,8 @@ export interface PartRow {
   /** In the outlook's unit. */
   age: number;
   outlook: PartOutlook;
+  /** The version of the wear model that it comes from; null: the rating alone. */
+  wearModelId: string | null;
   endsOn10: CivilDate;
   endsOn50: CivilDate;
   endsOn90: CivilDate;
@@ -24,24 +29,24 @@ const models = new Map<string, WearModel>();
 /** Ratings are few (positions of door types); a bound all the same. */
 const MOST_MODELS = 1000;
 /** Of the ratings of one run, which its doors share: spares them the making of a key. */
-const modelOfRating = new WeakMap<LifeRating, WearModel>();
+const keptOfRating = new WeakMap<LifeRating, WearModel>();
 
 /** The wear model of a rating: the same numbers give the same model, so it is made once and kept. */
-function modelOf(rating: LifeRating): WearModel {
-  let model = modelOfRating.get(rating);
+export function modelOfRating(rating: LifeRating): WearModel {
+  let model = keptOfRating.get(rating);
   if (model !== undefined) return model;
   const key = `${rating.b10Cycles}/${rating.b10Months}/${rating.shape}/${rating.shapeSpread}/${rating.ratingSpread}`;
   model = models.get(key) ?? priorModel(rating);
   if (models.size >= MOST_MODELS) models.clear();
   models.set(key, model);
-  modelOfRating.set(rating, model);
+  keptOfRating.set(rating, model);
   return model;
 }
 
 /** When a part is likely to end; null: it has no rating, and nothing is said of it. */
 export function outlookOf(part: LoadedPart, door: DoorDutyState): PartRow | null {
   if (part.rating === null) return null;
-  const model = modelOf(part.rating);
+  const model = part.learned?.model() ?? modelOfRating(part.rating);
   const age = model.unit === 'cycles' ? ageInCycles(part, door) : Math.max(0, (door.duty.asOf - part.fittedAt) / DAY_MS);
   const outlook = partOutlook(model, age, door.nodes);
   const { remaining, daysAhead, chance30, chance90, chance365 } = outlook;
@@ -54,6 +59,7 @@ export function outlookOf(part: LoadedPart, door: DoorDutyState): PartRow | null
     doorId: door.doorId,
     age,
     outlook,
+    wearModelId: part.learned?.id ?? null,
     endsOn10: civilDateAt(door.duty.asOf + daysAhead.p10 * DAY_MS, door.timeZone),
     endsOn50: civilDateAt(door.duty.asOf + daysAhead.p50 * DAY_MS, door.timeZone),
     endsOn90: civilDateAt(door.duty.asOf + daysAhead.p90 * DAY_MS, door.timeZone),
@@ -66,20 +72,25 @@ function ageInCycles(part: LoadedPart, door: DoorDutyState): number {
   return Math.max(0, door.duty.lifetimeCycles - atFitting) + part.ageAtFitting;
 }
 
+/** The parts that some doors hold now, by door. */
 export async function loadParts(
   client: pg.ClientBase,
   companyId: string,
-  doorIds: readonly string[],
-  ratings: ReadonlyMap<string, LifeRating>,
+  doors: readonly { id: string; climate: DoorClimate }[],
+  { ratings, learned }: { ratings: ReadonlyMap<string, LifeRating>; learned: LearnedModels },
 ): Promise<Map<string, LoadedPart[]>> {
   const { rows } = await client.query(
     `SELECT door_id AS "doorId", id, position_id AS "positionId", date_part('epoch', fitted_at) * 1000 AS "fittedAt",
        fitted_cycles::float8 AS "fittedCycles", age_at_fitting::float8 AS "ageAtFitting"
      FROM fitted_part WHERE company_id = $1::uuid AND door_id = ANY ($2::uuid[]) AND removed_at IS NULL ORDER BY door_id, id`,
-    [companyId, arrayLiteral(doorIds)],
+    [companyId, arrayLiteral(doors.map((door) => door.id))],
   );
+  const climates = new Map(doors.map((door) => [door.id, door.climate]));
   const byDoor = new Map<string, LoadedPart[]>();
-  for (const { doorId, positionId, ...part } of rows) addTo(byDoor, doorId, { ...part, rating: ratings.get(positionId) ?? null });
+  for (const { doorId, positionId, ...part } of rows) {
+    const model = learned.get(learnedKey(positionId, climates.get(doorId)!)) ?? null;
+    addTo(byDoor, doorId, { ...part, rating: ratings.get(positionId) ?? null, learned: model });
+  }
   return byDoor;
 }
 
@@ -124,6 +135,7 @@ export const partBatch = (): RowBatch =>
     chance_365: 'float8',
     condition: '"Condition"',
     projected_at: 'timestamptz',
+    wear_model_id: 'uuid',
   });
 
 export function addPart(batch: RowBatch, row: PartRow, projectedAt: string): void {
@@ -144,5 +156,6 @@ export function addPart(batch: RowBatch, row: PartRow, projectedAt: string): voi
     chance365,
     condition,
     projectedAt,
+    row.wearModelId,
   );
 }
