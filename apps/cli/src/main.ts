@@ -10,6 +10,8 @@ import { forceCommand } from './safety/force.js';
 import { seedCommand } from './seed/seed.js';
 import { serveCommand } from './serve/command.js';
 import { migrateCommand } from './serve/migrate.js';
+import { fitCommand } from './wear/fit.js';
+import { renewalCommand } from './wear/renewal.js';
 
 const BAD_INPUT = 2;
 const FAILED = 1;
@@ -21,7 +23,7 @@ export async function main(words: readonly string[]): Promise<number> {
     .addHelpText('after', '\nExamples:\n  npx lintel serve\n  npx lintel import readings march.csv\n  npx lintel forecast counter.csv --days 30,90 --target 1000000');
   for (const command of [
     serveCommand(), importCommand(), forecastCommand(), projectCommand(), routeCommand(), forceCommand(), trendCommand(), checkCommand(), seedCommand(),
-    migrateCommand(),
+    migrateCommand(), fitCommand(), renewalCommand(),
   ]) {
     program.addCommand(command);
   }
