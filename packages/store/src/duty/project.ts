@@ -32,7 +32,7 @@ export interface ProjectionResult {
 export type DoorSelection = { doorIds: readonly string[] } | { from: string; to: string };
 
 /** Doors in one transaction: enough that its statements are set-based, few enough that its locks are short. */
-const CHUNK_DOORS = 250;
+const CHUNK_DOORS = 500;
 /** While this process computes one chunk, PostgreSQL reads and writes for another. */
 const CHUNKS_AT_ONCE = 2;
 
