@@ -1,6 +1,6 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { unwrap, type CounterSpan, type RawReading, type Verdict } from '@lintel/engine';
-import { seedDemo, verifyPassword, type SeededDemo, type SeedOptions } from '@lintel/store';
+import { FAULT_KINDS, unwrap, type CounterSpan, type RawReading, type Verdict } from '@lintel/engine';
+import { faultSummary, faultTrends, projectCompany, seedDemo, verifyPassword, type SeededDemo, type SeedOptions } from '@lintel/store';
 import { openTestDatabase, type TestDatabase } from '../support/testDatabase.js';
 
 const NOW = Date.parse('2026-11-25T09:00:00Z');
@@ -94,6 +94,38 @@ describe('the demo scenario', () => {
     expect(await count(`reading WHERE company_id = $1 AND at > '${new Date(NOW).toISOString()}'`)).toBe(0);
     expect(await count(`completion WHERE company_id = $1 AND done_at > '${new Date(NOW).toISOString()}'`)).toBe(0);
     expect(await count(`fitted_part WHERE company_id = $1 AND greatest(fitted_at, removed_at) > '${new Date(NOW).toISOString()}'`)).toBe(0);
+  });
+
+  it('holds a fault history: one door getting worse, and a fault that came back after its repair', async () => {
+    const context = { companyId: demo.companyId, accountId: null, actor: 'test', ownerId: null };
+    expect(await count('fault WHERE company_id = $1')).toBe(demo.faults);
+    expect(await count(`fault WHERE company_id = $1 AND at > '${new Date(NOW).toISOString()}'`)).toBe(0);
+    const kinds = await rows<{ kind: string }>('SELECT DISTINCT kind FROM fault_code WHERE company_id = $1');
+    expect(kinds).toHaveLength(FAULT_KINDS.length);
+    const now = new Date(NOW);
+    const { trends, summary } = await database.store.withCompanySql(context, async (client) => ({
+      trends: await faultTrends(client, context, {}, now), summary: await faultSummary(client, {}, now),
+    }));
+    const [worst, next] = trends.doors;
+    expect(worst).toMatchObject({ doorName: 'F-02', siteName: 'Bergen Quay', trend: { verdict: 'worse' } });
+    expect(worst!.trend.laplace!).toBeGreaterThan(next!.trend.laplace!);
+    expect(trends.doors.filter(({ trend }) => trend.verdict === 'worse').length).toBeLessThan(8);
+    expect(summary.repeats.lines.some(({ partName }) => partName === 'Roller bearings')).toBe(true);
+    expect(summary.repeats.repeated).toBeLessThan(summary.repeats.judged / 2);
+  });
+
+  it('lets some fitted parts be worn, by what the maker says of them', async () => {
+    const context = { companyId: demo.companyId, accountId: null, actor: 'test', ownerId: null };
+    await projectCompany(database.store, context, { now: new Date(NOW) });
+    const worn = await rows<{ door_id: string; rating_source: string }>(
+      `SELECT o.door_id, p.rating_source FROM part_outlook o JOIN fitted_part f ON f.company_id = o.company_id AND f.id = o.fitted_part_id
+       JOIN position p ON p.company_id = f.company_id AND p.id = f.position_id WHERE o.company_id = $1 AND o.condition = 'worn'`,
+    );
+    const doors = new Set(worn.map((part) => part.door_id)).size;
+    // Enough to act on, few enough that it is news.
+    expect(doors).toBeGreaterThan(2);
+    expect(doors).toBeLessThan(28);
+    expect(new Set(worn.map((part) => part.rating_source))).toContain("maker's data sheet (invented for the demo)");
   });
 
   it('asks for its projection, and is not made twice', async () => {

@@ -36,7 +36,7 @@ export function seedCommand(): Command {
 function seededText(made: Awaited<ReturnType<typeof seedDemo>>, password: string): string {
   if (!made.created) return `${made.company} is there already; nothing was changed\n`;
   return [
-    `${made.company}: ${made.doors} doors, ${made.readings} readings, ${made.fittedParts} parts, ${made.completions} completions`,
+    `${made.company}: ${made.doors} doors, ${made.readings} readings, ${made.fittedParts} parts, ${made.completions} completions, ${made.faults} faults`,
     `sign-ins (password: ${password}):`,
     ...made.signIns.map(({ role, email }) => `  ${email} (${role})`),
     '',

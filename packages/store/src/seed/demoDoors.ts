@@ -4,12 +4,16 @@ import { completionsOf } from './completionHistory.js';
 import { countersAndReadings, type DemoReading } from './counterReadings.js';
 import { DemoTables } from './demoTables.js';
 import type { DemoType } from './demoTypes.js';
-import type { Dice } from './dice.js';
+import { Dice } from './dice.js';
 import { DAY_MS, DoorHistory } from './doorHistory.js';
+import { faultsOf, type DemoCode, type HeldPart } from './faultHistory.js';
 import { partsOf } from './partHistory.js';
 import type { Scenario, ScenarioSite } from './scenario.js';
 import type { SeedOptions } from './seedDemo.js';
 import { troubleOf, type Trouble } from './troubles.js';
+
+/** The door of the demo that is getting worse. */
+const WORSENING_DOOR = 1;
 
 /** Progress is told each time so many doors are made. */
 const DOORS_A_REPORT = 500;
@@ -17,6 +21,7 @@ const DOORS_A_REPORT = 500;
 interface Setting {
   scenario: Scenario;
   types: readonly DemoType[];
+  codes: readonly DemoCode[];
   technicianId: string;
   options: SeedOptions;
 }
@@ -86,18 +91,22 @@ export class DemoDoors {
     }
   }
 
-  async finish(): Promise<{ doors: number; readings: number; fittedParts: number; completions: number }> {
+  async finish(): Promise<Record<'doors' | 'readings' | 'fittedParts' | 'completions' | 'faults', number>> {
     await this.tables.flush();
     for (const [index, door] of this.doors.entries()) {
       this.addReadings(door);
-      this.addParts(door);
+      const parts = this.addParts(door);
       this.addCompletions(door);
+      this.addFaults(door, index, parts);
       await this.tables.flushWhenMany();
       if ((index + 1) % DOORS_A_REPORT === 0) this.setting.options.onProgress?.(index + 1);
     }
     await this.tables.flush();
-    const { doors, readings, fittedParts, completions } = this.tables;
-    return { doors: doors.written, readings: readings.written, fittedParts: fittedParts.written, completions: completions.written };
+    const { doors, readings, fittedParts, completions, faults } = this.tables;
+    return {
+      doors: doors.written, readings: readings.written, fittedParts: fittedParts.written, completions: completions.written,
+      faults: faults.written,
+    };
   }
 
   private kindOf(index: number, doors: number): DoorKind {
@@ -157,7 +166,8 @@ export class DemoDoors {
     }
   }
 
-  private addParts({ id, place, trouble, history }: DemoDoor): void {
+  private addParts({ id, place, trouble, history }: DemoDoor): HeldPart[] {
+    const held: HeldPart[] = [];
     for (const position of place.type.positions) {
       for (const part of partsOf(this.dice, history, position, trouble, this.setting.scenario.reasons)) {
         this.tables.fittedParts.add({
@@ -165,8 +175,10 @@ export class DemoDoors {
           fitted_at: iso(part.fittedAt), fitted_cycles: history.cyclesAt(part.fittedAt), removed_at: iso(part.removedAt),
           removed_cycles: part.removedAt === null ? null : history.cyclesAt(part.removedAt), removal_reason: part.reason, note: part.note,
         });
+        held.push({ ...part, kind: position.kind });
       }
     }
+    return held;
   }
 
   private addCompletions({ id, place, trouble, history }: DemoDoor): void {
@@ -178,6 +190,20 @@ export class DemoDoors {
           note: passed ? null : this.setting.scenario.reasons.notPassed, account_id: this.setting.technicianId, recorded_at: iso(at),
         });
       }
+    }
+  }
+
+  /** From dice of the door's own: the rest of the demo stays as it is, whatever doors report. */
+  private addFaults({ id, trouble, history }: DemoDoor, index: number, parts: readonly HeldPart[]): void {
+    const { codes, options, technicianId } = this.setting;
+    const dice = new Dice(options.seed + 7919 * (index + 1));
+    for (const { codeId, at } of faultsOf(dice, history, codes, parts, { trouble, worsens: index === WORSENING_DOOR })) {
+      const wire = dice.chance(0.5);
+      this.tables.faults.add({
+        id: newId(), door_id: id, fault_code_id: codeId, at: iso(at), source: wire ? 'wire' : 'form',
+        // What a counter in trouble would have said then is anybody's guess.
+        lifetime_cycles: wire && trouble === null ? history.cyclesAt(at) : null, account_id: wire ? null : technicianId, received_at: iso(at),
+      });
     }
   }
 }

@@ -11,6 +11,7 @@ export class DemoTables {
   readonly readings;
   readonly fittedParts;
   readonly completions;
+  readonly faults;
 
   constructor(db: CompanyDb, { companyId }: CompanyContext) {
     this.doors = new RowWriter(db, companyId, 'door', {
@@ -33,6 +34,10 @@ export class DemoTables {
       id: 'uuid', door_id: 'uuid', task_id: 'uuid', done_at: 'timestamptz', lifetime_cycles: 'bigint', passed: 'boolean', note: 'text',
       account_id: 'uuid', recorded_at: 'timestamptz',
     });
+    this.faults = new RowWriter(db, companyId, 'fault', {
+      id: 'uuid', door_id: 'uuid', fault_code_id: 'uuid', at: 'timestamptz', lifetime_cycles: 'bigint', source: '"FaultSource"',
+      account_id: 'uuid', received_at: 'timestamptz',
+    });
   }
 
   /** Writes what is gathered once it is some thousand rows; all tables together, for later ones refer to earlier ones. */
@@ -45,6 +50,6 @@ export class DemoTables {
   }
 
   private all() {
-    return [this.doors, this.counters, this.readings, this.fittedParts, this.completions] as const;
+    return [this.doors, this.counters, this.readings, this.fittedParts, this.completions, this.faults] as const;
   }
 }

@@ -1,8 +1,9 @@
-import type { DoorKind } from '@lintel/contract';
+import type { DoorKind, PartKind } from '@lintel/contract';
 import type { CompanyContext, CompanyDb } from '../context.js';
 import { addDoorTypeFromLibrary } from '../fleet/libraryAdd.js';
 import type { DemoTask } from './completionHistory.js';
 import type { DemoPosition } from './partHistory.js';
+import type { Scenario } from './scenario.js';
 
 export interface DemoType {
   id: string;
@@ -13,11 +14,16 @@ export interface DemoType {
   tasks: DemoTask[];
 }
 
-/** The generic door types of the library, taken over into the demo's company. */
-export async function addDemoTypes(db: CompanyDb, context: CompanyContext): Promise<DemoType[]> {
+/** The generic door types of the library, taken over into the demo's company; of some parts their maker knows more. */
+export async function addDemoTypes(db: CompanyDb, context: CompanyContext, { makersRatings }: Scenario): Promise<DemoType[]> {
   const types: DemoType[] = [];
   for (const kind of ['freezer', 'cooler', 'dock'] as const) {
     const id = await addDoorTypeFromLibrary(db, context, kind);
+    for (const { door, kind: part, ...rating } of makersRatings.parts) {
+      if (door !== kind) continue;
+      const data = { ...rating, b10Cycles: BigInt(rating.b10Cycles), b10Months: null, ratingSource: makersRatings.source };
+      await db.position.updateMany({ where: { doorTypeId: id, kind: part }, data });
+    }
     const type = await db.doorType.findFirstOrThrow({
       where: { id },
       include: { positions: { orderBy: { ordinal: 'asc' } }, plans: { include: { tasks: { orderBy: { name: 'asc' } } } } },
@@ -29,7 +35,7 @@ export async function addDemoTypes(db: CompanyDb, context: CompanyContext): Prom
       heightMm: type.heightMm,
       positions: type.positions.map((position) => ({
         id: position.id,
-        kind: position.kind,
+        kind: position.kind as PartKind,
         b10Cycles: position.b10Cycles === null ? null : Number(position.b10Cycles),
         b10Months: position.b10Months,
         lifeShape: Number(position.lifeShape),

@@ -1,3 +1,4 @@
+import type { PartKind } from '@lintel/contract';
 import type { Dice } from './dice.js';
 import { DAY_MS, type DoorHistory } from './doorHistory.js';
 import type { Trouble } from './troubles.js';
@@ -7,7 +8,7 @@ const MOST_PARTS = 12;
 
 export interface DemoPosition {
   id: string;
-  kind: string;
+  kind: PartKind;
   b10Cycles: number | null;
   b10Months: number | null;
   lifeShape: number;

@@ -1,5 +1,5 @@
 import { readFileSync } from 'node:fs';
-import type { DoorKind, Role } from '@lintel/contract';
+import type { DoorKind, FaultKind, PartKind, Role } from '@lintel/contract';
 
 export interface Scenario {
   company: string;
@@ -9,6 +9,12 @@ export interface Scenario {
   sites: ScenarioSite[];
   zones: { name: string; temperatureClass: 'freezer' | 'cooler' | 'ambient' | 'outdoor'; setPointCelsius?: number }[];
   doors: Record<DoorKind, { share: number; letter: string; from: string; to: string; medianCyclesPerDay: number }>;
+  faultCodes: { code: string; name: string; kind: FaultKind; advice: string; weight: number }[];
+  /** What the door types' maker says of some parts. */
+  makersRatings: {
+    source: string;
+    parts: { door: DoorKind; kind: PartKind; b10Cycles: number; lifeShape: number; shapeSpread: number; ratingSpread: number }[];
+  };
   reasons: { outOfService: string; decommissioned: string; earlyFailure: string; notPassed: string; notes: string[] };
 }
 

@@ -4,7 +4,9 @@ import { writeLedger } from '../ledger/writeLedger.js';
 import { hashPassword } from '../people/passwords.js';
 import { Dice } from './dice.js';
 import { DemoDoors } from './demoDoors.js';
+import type { FaultKind as StoredFaultKind } from '../generated/enums.js';
 import { addDemoTypes } from './demoTypes.js';
+import type { DemoCode } from './faultHistory.js';
 import { readScenario, sitesFor, type Scenario } from './scenario.js';
 
 export const DEMO_DOORS = 140;
@@ -33,6 +35,7 @@ export interface SeededDemo {
   readings: number;
   fittedParts: number;
   completions: number;
+  faults: number;
 }
 
 /** A large demo is a million readings: minutes on a small machine that has other work to do. */
@@ -50,7 +53,7 @@ export async function seedDemo(store: Store, options: SeedOptions): Promise<Seed
   const company = options.large ? scenario.largeCompany : scenario.company;
   const found = known.rows[0]?.company_id;
   if (found !== undefined) {
-    return { companyId: found, company, created: false, signIns, doors: 0, readings: 0, fittedParts: 0, completions: 0 };
+    return { companyId: found, company, created: false, signIns, doors: 0, readings: 0, fittedParts: 0, completions: 0, faults: 0 };
   }
   const context: CompanyContext = { companyId: newId(), accountId: null, actor: 'seed', ownerId: null };
   const passwordHash = await hashPassword(options.password);
@@ -60,8 +63,9 @@ export async function seedDemo(store: Store, options: SeedOptions): Promise<Seed
       await db.company.create({ data: { id: context.companyId, name: company, createdAt: new Date(options.now) } });
       const owners = await addOwners(db, context, scenario);
       const people = await addPeople(db, context, scenario, { owners, signIns, passwordHash });
-      const types = await addDemoTypes(db, context);
-      const doors = new DemoDoors(db, context, new Dice(options.seed), { scenario, types, technicianId: people.get('technician')!, options });
+      const types = await addDemoTypes(db, context, scenario);
+      const codes = await addCodes(db, context, scenario);
+      const doors = new DemoDoors(db, context, new Dice(options.seed), { scenario, types, codes, technicianId: people.get('technician')!, options });
       const wanted = options.doors ?? DEMO_DOORS;
       for (const site of sitesFor(scenario, wanted)) await doors.addSite(site, owners.get(site.owner)!, wanted);
       const counts = await doors.finish();
@@ -79,6 +83,16 @@ async function addOwners(db: CompanyDb, { companyId }: CompanyContext, scenario:
   const owners = scenario.owners.map((owner) => ({ ...owner, companyId, id: newId() }));
   await db.owner.createMany({ data: owners });
   return new Map(owners.map((owner) => [owner.name, owner.id]));
+}
+
+async function addCodes(db: CompanyDb, { companyId }: CompanyContext, { faultCodes }: Scenario): Promise<DemoCode[]> {
+  const codes = faultCodes.map((code) => ({ ...code, id: newId() }));
+  await db.faultCode.createMany({
+    data: codes.map(({ id, code, name, kind, advice }) => ({
+      companyId, id, code, name, advice, kind: kind.replaceAll('-', '_') as StoredFaultKind,
+    })),
+  });
+  return codes;
 }
 
 async function addPeople(
