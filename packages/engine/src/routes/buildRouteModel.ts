@@ -192,12 +192,15 @@ function buildPairs(
   const routeCount = routes.shiftOf.length;
   const allowedOf = new Int32Array(stopCount + 1);
   const allowed: number[] = [];
+  const mayServe = new Uint8Array(stopCount * routeCount);
   for (let stop = 0; stop < stopCount; stop++) {
     for (let route = 0; route < routeCount; route++) {
       const pinned = stops.pinnedRoute[stop]!;
       if (pinned !== -1 && pinned !== route) continue;
       if (!hasSkills(problem, stop, routes.technicianOf[route]!)) continue;
-      if (loadFits(routes, stops, stop, route) && hoursMeet(stops, nodes, stop, stopCount + route)) allowed.push(route);
+      if (!loadFits(routes, stops, stop, route) || !hoursMeet(stops, nodes, stop, stopCount + route)) continue;
+      allowed.push(route);
+      mayServe[stop * routeCount + route] = 1;
     }
     allowedOf[stop + 1] = allowed.length;
   }
@@ -209,7 +212,7 @@ function buildPairs(
     }
   });
   const choosy = Uint8Array.from(problem.stops, (stop) => (stop.fixed || stop.shiftPrices?.length ? 1 : 0));
-  return { allowedOf, allowed: Int32Array.from(allowed), shiftPrice, choosy };
+  return { allowedOf, allowed: Int32Array.from(allowed), mayServe, shiftPrice, choosy };
 }
 
 function loadFits(routes: RouteTables, stops: StopTables, stop: number, route: number): boolean {

@@ -41,7 +41,7 @@ export class InsertionCache {
     prices[pair * 3] = state.version[route]!;
     prices[pair * 3 + 1] = Infinity;
     prices[pair * 3 + 2] = Infinity;
-    if (!this.loadFits(stop, route)) return;
+    if (model.mayServe[pair] === 0 || !this.loadFits(stop, route)) return;
     if (this.plainWindow[stop] === 1 && model.latePerMinute[stop] === 0 && state.lateWeight[route] === 0) {
       this.scanPlain(stop, route, pair);
     } else {

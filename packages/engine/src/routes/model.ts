@@ -65,6 +65,8 @@ export interface PairTables {
   /** Routes that may take stop s: `allowed[allowedOf[s]]` up to `allowedOf[s + 1]`. */
   allowedOf: Int32Array;
   allowed: Int32Array;
+  /** The same by stop · routeCount + route: 1 where it may. */
+  mayServe: Uint8Array;
   /** By stop · routeCount + route; null when no stop has a shift price. */
   shiftPrice: Float64Array | null;
   choosy: Uint8Array;

@@ -1,5 +1,6 @@
 import type { RouteModel } from './model.js';
 import { SavedRoutes } from './savedRoutes.js';
+import { UsedRoutes } from './usedRoutes.js';
 
 /**
  * A plan under search: every route a linked list of nodes with its schedule. `leave` is the earliest time one can leave
@@ -30,7 +31,7 @@ export class PlanState {
   readonly absent: Int32Array;
   readonly absentAt: Int32Array;
   absentCount = 0;
-  usedRoutes = 0;
+  readonly used: UsedRoutes;
   /** Price of the routes and of the stops left out, as the search sees it. */
   total = 0;
 
@@ -54,6 +55,7 @@ export class PlanState {
     this.version = new Float64Array(routeCount);
     this.absent = new Int32Array(stopCount);
     this.absentAt = new Int32Array(stopCount);
+    this.used = new UsedRoutes(model.routeClass);
     this.saved = new SavedRoutes(model);
     this.clear();
   }
@@ -62,7 +64,7 @@ export class PlanState {
   clear(): void {
     const { stopCount, routeCount, absentPrice } = this.model;
     this.absentCount = 0;
-    this.usedRoutes = 0;
+    this.used.clear();
     this.total = 0;
     for (let stop = 0; stop < stopCount; stop++) {
       this.routeOf[stop] = -1;
@@ -128,7 +130,7 @@ export class PlanState {
     this.link(after, stop);
     this.link(stop, before);
     this.routeOf[stop] = route;
-    if (this.length[route]!++ === 0) this.usedRoutes++;
+    if (this.length[route]!++ === 0) this.used.use(route);
     this.unmarkAbsent(stop);
     this.routeCost[route]! += delta;
     this.total += delta - model.absentPrice[stop]!;
@@ -149,7 +151,7 @@ export class PlanState {
     const route = this.routeOf[stop]!;
     this.link(this.previous[stop]!, this.next[stop]!);
     this.routeOf[stop] = -1;
-    if (--this.length[route]! === 0) this.usedRoutes--;
+    if (--this.length[route]! === 0) this.used.free(route);
     this.markAbsent(stop);
     this.total += this.model.absentPrice[stop]!;
   }
@@ -206,7 +208,7 @@ export class PlanState {
     }
     this.link(node, this.endOf(route));
     this.length[route] = stops.length;
-    if (stops.length > 0) this.usedRoutes++;
+    if (stops.length > 0) this.used.use(route);
     this.reschedule(route);
   }
 
@@ -325,8 +327,8 @@ export class PlanState {
 
   /** For `undo` only: sets the counter fields of a route back. */
   restoreRoute(route: number, length: number, cost: number, lateWeight: number, version: number): void {
-    if (this.length[route] === 0 && length > 0) this.usedRoutes++;
-    if (this.length[route]! > 0 && length === 0) this.usedRoutes--;
+    if (this.length[route] === 0 && length > 0) this.used.use(route);
+    if (this.length[route]! > 0 && length === 0) this.used.free(route);
     this.length[route] = length;
     this.routeCost[route] = cost;
     this.lateWeight[route] = lateWeight;

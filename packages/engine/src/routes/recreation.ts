@@ -15,10 +15,13 @@ export class Recreation {
   private readonly orders: { weight: number; rank: Float64Array | null }[];
   private readonly weightSum: number;
   private readonly keys: Float64Array;
-  private readonly seenClass: Float64Array;
   private readonly logNoBlink: number;
-  private turn = 0;
   private untilBlink = 0;
+  private closedRoute = -1;
+  private blinking = true;
+  private bestPrice = Infinity;
+  private bestRoute = -1;
+  private bestNode = -1;
 
   constructor(
     private readonly model: RouteModel,
@@ -29,7 +32,6 @@ export class Recreation {
     this.orders = insertionOrders(model);
     this.weightSum = this.orders.reduce((sum, order) => sum + order.weight, 0);
     this.keys = new Float64Array(model.stopCount);
-    this.seenClass = new Float64Array(model.routeCount);
     const blinkChance = Math.max(BLINK_CHANCE, Math.min(MOST_BLINK_CHANCE, 1 / Math.max(1, model.stopCount)));
     this.logNoBlink = Math.log(1 - blinkChance);
     this.drawBlink();
@@ -46,38 +48,40 @@ export class Recreation {
 
   /** Puts one stop to its cheapest place; false when there is none within its price. */
   insertBest(stop: number, generosity: number, closedRoute: number, blinking: boolean): boolean {
-    const { model, state, cache } = this;
-    const { allowed, allowedOf, routeClass } = model;
-    const choosy = model.choosy[stop] === 1;
-    this.turn++;
-    let bestPrice = Infinity;
-    let bestRoute = -1;
-    let bestNode = -1;
-    for (let at = allowedOf[stop]!, end = allowedOf[stop + 1]!; at < end; at++) {
-      const route = allowed[at]!;
-      if (route === closedRoute) continue;
-      if (state.length[route] === 0 && !choosy) {
-        const kind = routeClass[route]!;
-        if (this.seenClass[kind] === this.turn) continue;
-        this.seenClass[kind] = this.turn;
+    const { model, state } = this;
+    this.closedRoute = closedRoute;
+    this.blinking = blinking;
+    this.bestPrice = Infinity;
+    if (model.choosy[stop] === 1) {
+      for (let at = model.allowedOf[stop]!; at < model.allowedOf[stop + 1]!; at++) this.tryRoute(stop, model.allowed[at]!);
+    } else {
+      const { used } = state;
+      for (let at = 0; at < used.count; at++) this.tryRoute(stop, used.routes[at]!);
+      for (let kind = 0; kind < used.classCount; kind++) {
+        const route = used.spareOf(kind);
+        if (route >= 0) this.tryRoute(stop, route);
       }
-      const pair = cache.lookUp(stop, route);
-      let price = cache.prices[pair * 3 + 1]!;
-      if (price >= bestPrice) continue;
-      let node = cache.places[pair * 2]!;
-      if (blinking && --this.untilBlink <= 0) {
-        this.drawBlink();
-        price = cache.prices[pair * 3 + 2]!;
-        node = cache.places[pair * 2 + 1]!;
-        if (price >= bestPrice) continue;
-      }
-      bestPrice = price;
-      bestRoute = route;
-      bestNode = node;
     }
-    if (bestRoute < 0 || bestPrice > model.absentPrice[stop]! * generosity) return false;
-    state.insert(stop, bestNode, bestRoute, bestPrice);
+    if (this.bestPrice === Infinity || this.bestPrice > model.absentPrice[stop]! * generosity) return false;
+    state.insert(stop, this.bestNode, this.bestRoute, this.bestPrice);
     return true;
+  }
+
+  private tryRoute(stop: number, route: number): void {
+    const { cache } = this;
+    const pair = cache.lookUp(stop, route);
+    let price = cache.prices[pair * 3 + 1]!;
+    if (price >= this.bestPrice || route === this.closedRoute) return;
+    let node = cache.places[pair * 2]!;
+    if (this.blinking && --this.untilBlink <= 0) {
+      this.drawBlink();
+      price = cache.prices[pair * 3 + 2]!;
+      node = cache.places[pair * 2 + 1]!;
+      if (price >= this.bestPrice) return;
+    }
+    this.bestPrice = price;
+    this.bestRoute = route;
+    this.bestNode = node;
   }
 
   /** Geometric gap to the next blink: as good as a draw for every place, for one draw in a hundred places. */

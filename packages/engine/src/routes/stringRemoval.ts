@@ -37,7 +37,7 @@ export class StringRemoval {
     const served = model.stopCount - state.absentCount;
     if (served === 0) return;
     this.turn++;
-    const longest = Math.min(LONGEST_STRING, served / state.usedRoutes);
+    const longest = Math.min(LONGEST_STRING, served / state.used.count);
     const mostStrings = Math.max(1, (4 * this.averageRemoved) / (1 + longest) - 1);
     let strings = Math.floor(random.next() * mostStrings + 1);
     const first = seed * model.neighbourCount;
