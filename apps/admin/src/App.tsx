@@ -45,6 +45,8 @@ const TaskEdit = lazy(() => import('./upkeep/TaskForms.js').then(({ TaskEdit: pa
 const AccountList = lazy(() => import('./people/AccountList.js'));
 const AccountCreate = lazy(() => import('./people/AccountForms.js').then(({ AccountCreate: page }) => ({ default: page })));
 const AccountEdit = lazy(() => import('./people/AccountForms.js').then(({ AccountEdit: page }) => ({ default: page })));
+const WearModelList = lazy(() => import('./wear/WearModelList.js'));
+const WearModelPage = lazy(() => import('./wear/WearModelPage.js'));
 const JobList = lazy(() => import('./jobs/JobList.js'));
 const LedgerList = lazy(() => import('./ledger/LedgerList.js'));
 
@@ -86,6 +88,7 @@ export function App() {
       <Resource name="plans" list={PlanList} show={PlanPage} create={PlanCreate} edit={PlanEdit} recordRepresentation="name" />
       <Resource name="tasks" create={TaskCreate} edit={TaskEdit} recordRepresentation="name" />
       <Resource name="accounts" list={AccountList} create={AccountCreate} edit={AccountEdit} recordRepresentation="name" />
+      <Resource name="wear-models" list={WearModelList} show={WearModelPage} recordRepresentation="positionName" />
       <Resource name="jobs" list={JobList} />
       <Resource name="ledger" list={LedgerList} />
       <CustomRoutes>

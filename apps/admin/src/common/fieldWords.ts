@@ -8,6 +8,8 @@ const words: Record<string, string> = {
   heightMm: 'Clear height, mm',
   b10Cycles: 'Life rating B10, cycles',
   b10Months: 'Life rating B10, months',
+  plannedCost: 'Cost of a planned replacement, minor units',
+  failureCost: 'Cost of a failure, minor units',
   minCycleSeconds: 'Shortest cycle, seconds',
   regimeMonths: 'Months between safety inspections',
   regimeSource: 'Source of that interval',

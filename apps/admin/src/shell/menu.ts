@@ -28,6 +28,10 @@ export const menu: readonly { title: string; entries: readonly MenuEntry[] }[] =
     ],
   },
   {
+    title: 'Wear',
+    entries: [{ to: '/wear-models', word: 'Wear models', needs: 'wear-models' }],
+  },
+  {
     title: 'Standing rules',
     entries: [
       { to: '/plans', word: 'Maintenance plans', needs: 'plans' },

@@ -7,9 +7,10 @@ import { useSearchParams } from 'react-router';
 import { CyclesInput } from '../../common/inputs.js';
 import { CreatePage, EditPage } from '../../common/RecordForm.js';
 import { choicesOf, partKindWords } from '../../common/words.js';
+import { CostInputs } from '../../wear/CostInputs.js';
 
 const typePage = (id: unknown) => `/door-types/${String(id)}/show`;
-const fields = ['name', 'safetyDevice', 'drawnX', 'drawnY', 'ordinal', 'b10Cycles', 'b10Months', 'lifeShape', 'shapeSpread', 'ratingSpread', 'ratingSource'];
+const fields = ['name', 'safetyDevice', 'drawnX', 'drawnY', 'ordinal', 'b10Cycles', 'b10Months', 'lifeShape', 'shapeSpread', 'ratingSpread', 'ratingSource', 'plannedCost', 'failureCost', 'costCurrency'];
 
 /** The type's drawing with this position on it; pointing at a place puts it there. */
 function Placing({ doorTypeId }: { doorTypeId: string }) {
@@ -77,6 +78,7 @@ function Fields({ fresh }: { fresh: boolean }) {
       </Pair>
       <NumberInput source="ratingSpread" label="Spread of ln(B10)" step={0.05} helperText="How far the rating may be off" />
       <TextInput source="ratingSource" label="Where the rating comes from" />
+      <CostInputs />
     </>
   );
 }

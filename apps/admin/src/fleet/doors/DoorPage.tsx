@@ -13,6 +13,7 @@ import { DoorDutyPanel } from './DoorDutyPanel.js';
 import { DoorFacts } from './DoorFacts.js';
 import { DoorHistory } from './DoorHistory.js';
 import { PositionsPanel } from './PositionsPanel.js';
+import { RenewalPanel } from '../../wear/RenewalPanel.js';
 import { useDoor } from './useDoor.js';
 
 /** Everything about one door: its drawing in the middle, what is due and why, how hard it works, what was done. */
@@ -43,6 +44,7 @@ export default function DoorPage() {
         </Columns>
         <DoorDue door={door} site={site} />
         <PositionsPanel door={door} site={site} positions={positions} selected={selected} />
+        <RenewalPanel door={door} positions={positions} />
         <DoorDutyPanel door={door} site={site} />
         <DoorHistory door={door} site={site} />
       </Stack>
