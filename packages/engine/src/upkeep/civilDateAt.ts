@@ -6,7 +6,8 @@ interface Zone {
   offsets: Map<number, number>;
 }
 
-const WEEK_MS = 7 * 86_400_000;
+const DAY_MS = 86_400_000;
+const WEEK_MS = 7 * DAY_MS;
 /** Before 1970 offsets are history, and after 9999 years have five digits: neither is remembered. */
 const LAST_WEEK = Math.floor(Date.UTC(9999, 0, 1) / WEEK_MS);
 
@@ -32,7 +33,22 @@ export function civilDateAt(instantMs: number, timeZone: string): CivilDate {
   const week = Math.floor(instantMs / WEEK_MS);
   const offset = week < 0 || week >= LAST_WEEK ? NaN : offsetIn(zone, week);
   if (Number.isNaN(offset)) return localDate(zone.format, instantMs);
-  return new Date(instantMs + offset).toISOString().slice(0, 10);
+  return dateOfDay(Math.floor((instantMs + offset) / DAY_MS));
+}
+
+/** The texts of dates, by days since 1970: the same few thousand come again and again. */
+const texts = new Map<number, CivilDate>();
+/** Two centuries and more. */
+const MOST_TEXTS = 100_000;
+
+function dateOfDay(day: number): CivilDate {
+  let text = texts.get(day);
+  if (text === undefined) {
+    if (texts.size >= MOST_TEXTS) texts.clear();
+    text = new Date(day * DAY_MS).toISOString().slice(0, 10);
+    texts.set(day, text);
+  }
+  return text;
 }
 
 function offsetIn(zone: Zone, week: number): number {
