@@ -7,6 +7,7 @@ import { useParams } from 'react-router';
 import { useAnswer } from '../access/hooks.js';
 import { Nothing, Trouble, Waiting } from '../common/faces.js';
 import { doorLink } from '../common/links.js';
+import { useToday } from '../common/now.js';
 import { Columns, Facts, PageHead, Panel, Stack } from '../common/Page.js';
 import { RecordList } from '../common/RecordList.js';
 import type { Column } from '../common/RecordTable.js';
@@ -143,11 +144,12 @@ const riskColumns = (today: string): Column<FittedPart>[] => [
 ];
 
 function AtRisk({ model }: { model: WearModel }) {
+  const today = useToday();
   return (
     <RecordList<FittedPart>
       resource="fitted-parts"
       label="Parts most at risk"
-      columns={riskColumns(new Date().toISOString().slice(0, 10))}
+      columns={riskColumns(today)}
       fixed={{ positionId: model.positionId, wearModelId: model.id, fitted: 'true' }}
       sort={{ field: 'chance90', order: 'DESC' }}
       perPage={10}

@@ -14,14 +14,18 @@ export interface DemoType {
   tasks: DemoTask[];
 }
 
-/** The generic door types of the library, taken over into the demo's company; of some parts their maker knows more. */
-export async function addDemoTypes(db: CompanyDb, context: CompanyContext, { makersRatings }: Scenario): Promise<DemoType[]> {
+/** The generic door types of the library, taken over into the demo's company; of some parts their maker knows more, and most have costs. */
+export async function addDemoTypes(db: CompanyDb, context: CompanyContext, { makersRatings, costs }: Scenario): Promise<DemoType[]> {
   const types: DemoType[] = [];
   for (const kind of ['freezer', 'cooler', 'dock'] as const) {
     const id = await addDoorTypeFromLibrary(db, context, kind);
     for (const { door, kind: part, ...rating } of makersRatings.parts) {
       if (door !== kind) continue;
       const data = { ...rating, b10Cycles: BigInt(rating.b10Cycles), b10Months: null, ratingSource: makersRatings.source };
+      await db.position.updateMany({ where: { doorTypeId: id, kind: part }, data });
+    }
+    for (const { kind: part, planned, failure } of costs.parts) {
+      const data = { plannedCost: BigInt(planned), failureCost: BigInt(failure), costCurrency: costs.currency };
       await db.position.updateMany({ where: { doorTypeId: id, kind: part }, data });
     }
     const type = await db.doorType.findFirstOrThrow({

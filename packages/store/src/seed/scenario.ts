@@ -15,6 +15,8 @@ export interface Scenario {
     source: string;
     parts: { door: DoorKind; kind: PartKind; b10Cycles: number; lifeShape: number; shapeSpread: number; ratingSpread: number }[];
   };
+  /** What replacing a part costs, planned and after a failure with all that follows, in minor units. */
+  costs: { currency: string; parts: { kind: PartKind; planned: number; failure: number }[] };
   reasons: { outOfService: string; decommissioned: string; earlyFailure: string; notPassed: string; notes: string[] };
 }
 
