@@ -117,6 +117,10 @@ export class Reader {
       if (!url.startsWith(`${base}/`) && !/^(data|blob):/.test(url)) this.foreign.push(url);
     });
     page.on('pageerror', (error) => this.thrown.push(error.message));
+    // What the server's own policy stops never becomes a request: the browser only says so.
+    page.on('console', (message) => {
+      if (/content security policy/i.test(message.text())) this.foreign.push(message.text().slice(0, 300));
+    });
   }
 
   static async at(browser: Browser, lintel: Lintel, role: Role | null): Promise<Reader> {
