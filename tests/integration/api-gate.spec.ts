@@ -267,6 +267,26 @@ describe('every answer', () => {
   });
 });
 
+describe('the log', () => {
+  test('has one line of JSON a request under its id, failures whole, and no secret in any', async () => {
+    const lines: string[] = [];
+    const logged = await TestApi.open(database.store, { logLevel: 'trace', logTo: { write: (line) => lines.push(line) } });
+    const said = await tryIn('planner@a.example', password, { authorization: 'Bearer hush' }, '192.0.2.1', logged);
+    const cookie = String(said.headers['set-cookie']).split(';', 1)[0]!;
+    const list = await logged.ask({ method: 'GET', url: 'doors?q=whom+I+look+for', headers: { cookie } });
+    await database.owner.query('ALTER VIEW zone_list RENAME TO zone_gone');
+    const failed = await logged.ask({ method: 'GET', url: 'zones', headers: { cookie } });
+    await database.owner.query('ALTER VIEW zone_gone RENAME TO zone_list');
+    await logged.close();
+    const entries = lines.map((line) => JSON.parse(line) as Record<string, unknown>);
+    const of = ({ headers }: Answer) => entries.filter(({ reqId }) => reqId === headers['x-request-id']);
+    expect(of(list)).toMatchObject([{ level: 30, method: 'GET', path: '/api/v1/doors', status: 200, msg: 'answered' }]);
+    expect(of(failed).map(({ msg }) => msg)).toEqual(['request failed', 'answered']);
+    expect(of(failed)[0]).toMatchObject({ level: 50, err: { message: 'relation "zone_list" does not exist' } });
+    for (const secret of [password, cookie.split('=')[1]!, 'hush', 'look']) expect(lines.join('')).not.toContain(secret);
+  });
+});
+
 describe('figures and health', () => {
   test('metrics go to the machine itself, or with the token', async () => {
     await api.ask({ method: 'GET', url: '/health' });

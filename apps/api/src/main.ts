@@ -20,7 +20,7 @@ const bodyLimitBytes = 2 * 1024 * 1024;
 
 /** The API, ready to listen or to be asked in-process. Whoever makes it closes it; the store stays the caller's. */
 export async function createApi(options: ApiOptions): Promise<NestFastifyApplication> {
-  const log = makeLog(options.logLevel ?? 'info');
+  const log = makeLog(options);
   const adapter = new FastifyAdapter({
     loggerInstance: log.server,
     logController: new LogController({ disableRequestLogging: true }),

@@ -1,13 +1,12 @@
 import type { FastifyBaseLogger, FastifyInstance } from 'fastify';
 import { Logger, PinoLogger } from 'nestjs-pino';
 import { pino } from 'pino';
+import type { ApiOptions } from './options.js';
 
 /** Structured lines on standard output. Neither bodies nor headers are logged, so no password and no cookie is. */
-export function makeLog(level: string): { server: FastifyBaseLogger; nest: Logger } {
-  const log = pino({
-    level,
-    serializers: { req: (request: { method: string; url: string }) => ({ method: request.method, url: pathOf(request.url) }) },
-  });
+export function makeLog({ logLevel: level = 'info', logTo }: ApiOptions): { server: FastifyBaseLogger; nest: Logger } {
+  const serializers = { req: (request: { method: string; url: string }) => ({ method: request.method, url: pathOf(request.url) }) };
+  const log = logTo === undefined ? pino({ level, serializers }) : pino({ level, serializers }, logTo);
   // Nest announces every route at its start; what goes wrong is enough.
   const quiet = log.child({}, { level: level === 'info' ? 'warn' : level });
   return { server: log, nest: new Logger(new PinoLogger({ pinoHttp: { logger: quiet } }), {}) };

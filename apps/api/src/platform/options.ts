@@ -6,6 +6,8 @@ export interface ApiOptions {
   adminFolder: string | null;
   /** Level of the log (pino's words); `silent` in tests. */
   logLevel?: string;
+  /** Where the log's lines go; left out: standard output. */
+  logTo?: { write(line: string): void };
   /**
    * Which proxies in front may say who asks (X-Forwarded-For), as Fastify's `trustProxy`. Left out: none, and the header
    * is ignored.
