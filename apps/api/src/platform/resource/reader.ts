@@ -11,7 +11,7 @@ import { wireTypes } from './rows.js';
 
 const types = wireTypes(pg.types);
 /** Each prepared statement costs memory in every connection: beyond so many, further ones are planned anew each time. */
-const mostPrepared = 100;
+const mostPrepared = 50;
 
 /** Reads lists and single rows of any resource through its view. */
 @Injectable()
