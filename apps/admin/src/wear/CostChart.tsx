@@ -2,7 +2,7 @@ import type { AgeUnit, WearAnalysis } from '@lintel/contract';
 import { formatMoney, palette } from '@lintel/ui';
 import { CartesianGrid, ComposedChart, Line, ReferenceDot, ReferenceLine, ResponsiveContainer, XAxis, YAxis } from 'recharts';
 import { ChartFrame, ChartKeys } from '../common/ChartFrame.js';
-import { axisAmount, tick } from './axes.js';
+import { axisAmount, daysPerTick, evenTicks, tick } from './axes.js';
 import { planWords, rateUnit } from './wearWords.js';
 
 /** What parts cost in the long run against the age at which they are replaced, with the age at which that is least. */
@@ -23,8 +23,8 @@ export default function CostChart({ renewal: { costs, plan, curve }, unit, fileN
       <ResponsiveContainer width="100%" height={260}>
         <ComposedChart data={points} margin={{ top: 8, right: 20, bottom: 4, left: 4 }} accessibilityLayer={false}>
           <CartesianGrid stroke={palette.lineSoft} vertical={false} />
-          <XAxis dataKey="age" type="number" domain={[0, 'dataMax']} tickFormatter={(age: number) => axisAmount(age, unit)} tick={tick} stroke={palette.slateSoft} minTickGap={24} />
-          <YAxis type="number" domain={[0, top]} allowDataOverflow tickFormatter={(rate: number) => formatMoney(rate, currency)} tick={tick} stroke={palette.slateSoft} width={96} />
+          <XAxis dataKey="age" type="number" domain={[0, 'dataMax']} ticks={evenTicks(curve.at(-1)?.age ?? 1, daysPerTick(unit))} tickFormatter={(age: number) => axisAmount(age, unit)} tick={tick} stroke={palette.slateSoft} minTickGap={24} />
+          <YAxis type="number" domain={[0, top]} allowDataOverflow ticks={evenTicks(top)} tickFormatter={(rate: number) => formatMoney(rate, currency)} tick={tick} stroke={palette.slateSoft} width={96} />
           <ReferenceLine y={toFailure} stroke={palette.signal} strokeDasharray="5 3" strokeWidth={1.6} />
           <Line dataKey="rate" stroke={palette.ink} strokeWidth={2.2} dot={false} activeDot={false} isAnimationActive={false} />
           {plan.age !== null && plan.costRate !== null ? <ReferenceLine x={plan.age} stroke={palette.ice} strokeDasharray="3 3" /> : null}

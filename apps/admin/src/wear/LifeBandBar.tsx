@@ -16,7 +16,7 @@ interface LifeBandBarProps {
 export function LifeBandBar({ age, low, high, unit, most }: LifeBandBarProps) {
   const place = (value: number) => (most === undefined ? 0 : Math.min(100, (value / most) * 100));
   return (
-    <Box sx={{ whiteSpace: 'nowrap' }}>
+    <Box sx={{ whiteSpace: { sm: 'nowrap' } }}>
       <strong>{lifeAmount(age, unit)}</strong>
       <Box component="span" sx={{ color: palette.slate }}> ({lifeAmount(low, unit).replace(/ \w+$/, '')} – {lifeAmount(high, unit).replace(/ \w+$/, '')})</Box>
       {most === undefined ? null : (

@@ -3,7 +3,8 @@ import { palette } from '@lintel/ui';
 import { useMemo } from 'react';
 import { Area, CartesianGrid, ComposedChart, Line, ResponsiveContainer, XAxis, YAxis } from 'recharts';
 import { ChartFrame, ChartKeys } from '../common/ChartFrame.js';
-import { axisAmount, tick } from './axes.js';
+import { axisAmount, daysPerTick, evenTicks, tick } from './axes.js';
+import { highestSeen } from './plotData.js';
 
 interface SurvivalPoint {
   age: number;
@@ -25,10 +26,10 @@ export default function SurvivalChart({ plot, unit, fileName }: { plot: WearPlot
       <ResponsiveContainer width="100%" height={260}>
         <ComposedChart data={points} margin={{ top: 8, right: 20, bottom: 4, left: 4 }} accessibilityLayer={false}>
           <CartesianGrid stroke={palette.lineSoft} vertical={false} />
-          <XAxis dataKey="age" type="number" domain={[0, 'dataMax']} tickFormatter={(age: number) => axisAmount(age, unit)} tick={tick} stroke={palette.slateSoft} minTickGap={24} />
+          <XAxis dataKey="age" type="number" domain={[0, 'dataMax']} ticks={evenTicks(points.at(-1)?.age ?? 1, daysPerTick(unit))} tickFormatter={(age: number) => axisAmount(age, unit)} tick={tick} stroke={palette.slateSoft} minTickGap={24} />
           <YAxis type="number" domain={[0, 1]} ticks={[0, 0.25, 0.5, 0.75, 1]} tickFormatter={(share: number) => `${share * 100} %`} tick={tick} stroke={palette.slateSoft} width={56} />
           <Area dataKey="band" type="stepAfter" connectNulls stroke="none" fill={palette.signalSoft} fillOpacity={1} isAnimationActive={false} activeDot={false} />
-          <Line dataKey="learned" connectNulls stroke={palette.ink} strokeWidth={2.2} dot={false} activeDot={false} isAnimationActive={false} />
+          <Line dataKey="learned" type="monotone" connectNulls stroke={palette.ink} strokeWidth={2.2} dot={false} activeDot={false} isAnimationActive={false} />
           <Line dataKey="share" type="stepAfter" connectNulls stroke={palette.signal} strokeWidth={2} dot={false} activeDot={false} isAnimationActive={false} />
         </ComposedChart>
       </ResponsiveContainer>
@@ -37,8 +38,10 @@ export default function SurvivalChart({ plot, unit, fileName }: { plot: WearPlot
 }
 
 /** Steps and law on one axis; neither has a value where only the other has a point. */
-function pointsOf({ survival, learned, suspensions }: WearPlot): SurvivalPoint[] {
-  const last = Math.max(learned.find(({ share }) => share >= 0.95)?.age ?? 0, survival.at(-1)?.age ?? 0);
+function pointsOf(plot: WearPlot): SurvivalPoint[] {
+  const { survival, learned, suspensions } = plot;
+  const highest = highestSeen(plot);
+  const last = Math.max(learned.find(({ share }) => share >= highest)?.age ?? 0, survival.at(-1)?.age ?? 0);
   const seen: SurvivalPoint[] = survival.map(({ age, share, low, high }) => ({ age, share, band: [low, high] }));
   const end = survival.at(-1);
   const observed = Math.min(last, Math.max(0, ...suspensions));

@@ -126,12 +126,17 @@ function factsOf(model: WearModel, { fit }: WearAnalysis) {
     ...(fit
       ? [
           { term: 'Lives alone', value: `shape ${round(fit.shape)} (${round(fit.shapeInterval[0])} – ${round(fit.shapeInterval[1])}), scale ${lifeAmount(fit.scale, unit)}` },
-          { term: 'Wear-out', value: fit.wearOutPValue < 0.05 ? `the parts wear out: as much by luck has a chance of ${formatChance(fit.wearOutPValue)}` : `no clear sign: as much by luck has a chance of ${formatChance(fit.wearOutPValue)}` },
+          { term: 'Wear-out', value: wearOutWords(fit.wearOutPValue) },
           { term: 'Another law', value: fit.better === 'lognormal' ? 'a lognormal law fits these lives clearly better: read the line with care' : 'a lognormal law fits no better' },
         ]
       : [{ term: 'Lives alone', value: model.noFit ? noFitWords[model.noFit] : 'no fit' }]),
     ...(model.fixed && model.fixedAt ? [{ term: 'Fixed', value: `${formatInstant(model.fixedAt)}${model.fixedByName ? ` by ${model.fixedByName}` : ''}: ${model.fixedNote ?? ''}` }] : []),
   ];
+}
+
+function wearOutWords(pValue: number): string {
+  const chance = pValue < 0.001 ? 'under 0.1 %' : formatChance(pValue);
+  return `${pValue < 0.05 ? 'the parts wear out' : 'no clear sign'}: as much by luck has a chance of ${chance}`;
 }
 
 const riskColumns = (today: string): Column<FittedPart>[] => [

@@ -8,6 +8,14 @@ export const daysPerTick = (unit: AgeUnit): number => (unit === 'days' ? daysPer
 
 export const tick = { fill: palette.inkSoft, fontSize: 12 };
 
+/** Even round values from 0 up to a maximum, some five of them. */
+export function evenTicks(most: number, step = 1): number[] {
+  const rough = most / step / 5;
+  const power = 10 ** Math.floor(Math.log10(rough));
+  const width = ([1, 2, 5].find((digit) => digit * power >= rough) ?? 10) * power * step;
+  return Array.from({ length: Math.floor(most / width + 1e-9) + 1 }, (_, index) => index * width);
+}
+
 /** An age as an axis labels it: cycles, in thousands and millions where they are many, or months. */
 export function axisAmount(age: number, unit: AgeUnit): string {
   if (unit === 'days') return String(Number((age / daysPerMonth).toPrecision(3)));

@@ -19,6 +19,8 @@ export interface PaperData {
 }
 
 const STEPS = 90;
+/** A little more than one power of ten. */
+const SHORT_AXIS = 2.6;
 export const LOWEST_SHARE = 0.004;
 export const HIGHEST_SHARE = 0.995;
 
@@ -27,9 +29,12 @@ export const heightOf = (share: number): number => Math.log(-Math.log1p(-share))
 /** The inverse. */
 export const shareAt = (height: number): number => -Math.expm1(-Math.exp(height));
 
+/** Up to which share of failed parts a chart looks: well past what was seen, for far beyond that a law is no more than a guess. */
+export const highestSeen = (plot: WearPlot): number => Math.min(0.95, Math.max(0.5, 2 * (plot.failures.at(-1)?.share ?? 0)));
+
 /** What is drawn on Weibull paper, where a Weibull law is a straight line of ln age. */
 export function paperData(plot: WearPlot, fit: WearFit | null, other: WearPlot | null): PaperData {
-  const inSight = plot.learned.filter(({ share }) => share >= 0.01 && share <= 0.95);
+  const inSight = plot.learned.filter(({ share }) => share >= 0.01 && share <= highestSeen(plot));
   const ages = [
     ...inSight.map(({ age }) => age),
     ...plot.failures.map(({ age }) => age),
@@ -78,11 +83,12 @@ function heightAt(logAge: number, line: readonly { age: number; share: number }[
   return width === 0 ? y : y + ((heightOf(right.share) - y) * (logAge - x)) / width;
 }
 
-/** Round ages at even distance on a logarithmic axis: 1, 2, 5 of each power of ten. */
+/** Round ages on a logarithmic axis: 1, 2, 5 of each power of ten, and more of them where the axis is short. */
 export function ageTicks(from: number, to: number, unitDays: number): number[] {
   const ticks: number[] = [];
+  const digits = to - from < SHORT_AXIS ? [1, 1.5, 2, 2.5, 3, 4, 5, 6, 8] : [1, 2, 5];
   for (let power = -2; power <= 12; power++) {
-    for (const digit of [1, 2, 5]) {
+    for (const digit of digits) {
       const at = Math.log(digit * 10 ** power * unitDays);
       if (at >= from && at <= to) ticks.push(at);
     }
