@@ -11,7 +11,7 @@ export function LengthInput({ units, label, ...rest }: NumberInputProps & { unit
     <NumberInput
       {...rest}
       label={`${label}, ${lengthUnit(units)}`}
-      format={(mm: number | null) => (mm === null || mm === undefined ? '' : lengthIn(units, mm))}
+      format={(mm: number | '' | null | undefined) => (typeof mm === 'number' ? lengthIn(units, mm) : '')}
       parse={(text: string) => (text === '' ? null : lengthToMm(units, Number(text)))}
     />
   );

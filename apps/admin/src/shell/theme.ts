@@ -71,6 +71,7 @@ export const theme: RaThemeOptions = {
         head: { fontWeight: 650, color: palette.inkSoft, background: palette.frostDeep, whiteSpace: 'nowrap', lineHeight: 1.3 },
       },
     },
+    MuiSnackbarContent: { styleOverrides: { root: { background: palette.ink, color: palette.paper } } },
     MuiTooltip: { styleOverrides: { tooltip: { background: palette.ink, fontSize: '0.82rem' } } },
     MuiLink: { styleOverrides: { root: { color: palette.ice, fontWeight: 600, textUnderlineOffset: 2 } } },
     MuiAlert: {
