@@ -36,7 +36,7 @@ describe('a facility owner', () => {
     await owner.open('/sites', 'Sites');
     const { page } = owner;
     await page.getByRole('table', { name: 'Sites' }).waitFor();
-    expect(await menuOf(owner)).toEqual(['Outlook', 'Sites', 'Doors']);
+    expect(await menuOf(owner)).toEqual(['Outlook', 'Sites', 'Doors', 'Faults']);
     expect((await column(page, 'Sites', 'Site')).sort()).toEqual(own.map(({ name }) => name).sort());
     expect(await page.getByRole('link', { name: 'Add a site' }).count()).toBe(0);
 

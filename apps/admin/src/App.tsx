@@ -31,6 +31,10 @@ const DoorTypeCreate = lazy(() => import('./fleet/doorTypes/DoorTypeForms.js').t
 const DoorTypeEdit = lazy(() => import('./fleet/doorTypes/DoorTypeForms.js').then(({ DoorTypeEdit: page }) => ({ default: page })));
 const PositionCreate = lazy(() => import('./fleet/doorTypes/PositionForms.js').then(({ PositionCreate: page }) => ({ default: page })));
 const PositionEdit = lazy(() => import('./fleet/doorTypes/PositionForms.js').then(({ PositionEdit: page }) => ({ default: page })));
+const FaultsPage = lazy(() => import('./faults/FaultsPage.js'));
+const FaultCodeList = lazy(() => import('./faults/FaultCodeList.js'));
+const FaultCodeCreate = lazy(() => import('./faults/FaultCodeForms.js').then(({ FaultCodeCreate: page }) => ({ default: page })));
+const FaultCodeEdit = lazy(() => import('./faults/FaultCodeForms.js').then(({ FaultCodeEdit: page }) => ({ default: page })));
 const ReadingList = lazy(() => import('./duty/ReadingList.js'));
 const ImportList = lazy(() => import('./duty/ImportList.js'));
 const ImportCreate = lazy(() => import('./duty/ImportCreate.js'));
@@ -82,6 +86,8 @@ export function App() {
       <Resource name="owners" list={OwnerList} create={OwnerCreate} edit={OwnerEdit} recordRepresentation="name" />
       <Resource name="door-types" list={DoorTypeList} show={DoorTypePage} create={DoorTypeCreate} edit={DoorTypeEdit} recordRepresentation="name" />
       <Resource name="positions" create={PositionCreate} edit={PositionEdit} recordRepresentation="name" />
+      <Resource name="faults" list={FaultsPage} />
+      <Resource name="fault-codes" list={FaultCodeList} create={FaultCodeCreate} edit={FaultCodeEdit} recordRepresentation="name" />
       <Resource name="readings" list={ReadingList} />
       <Resource name="imports" list={ImportList} create={ImportCreate} show={ImportPage} />
       <Resource name="due-items" list={DueList} />

@@ -24,6 +24,8 @@ interface RecordListProps<R extends RaRecord> {
   empty: EmptyWords;
   filters?: readonly FilterWord[];
   filterDefaults?: Record<string, unknown>;
+  /** What stands between the filters and the rows, and goes by the filters too. */
+  above?: ReactNode;
   /** Holds whatever the reader filters by. */
   fixed?: Record<string, unknown>;
   href?: (record: R) => string;
@@ -60,6 +62,7 @@ function ListBody<R extends RaRecord>(props: RecordListProps<R>) {
   return (
     <Box>
       {filters ? <Filters words={filters} /> : null}
+      {props.above}
       <Box sx={{ border: props.inside ? 'none' : `1px solid ${palette.line}`, borderRadius: '3px', background: palette.paper }}>
         <ListRows {...props} />
       </Box>

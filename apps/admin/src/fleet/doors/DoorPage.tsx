@@ -5,6 +5,7 @@ import { useState } from 'react';
 import { Link, useParams } from 'react-router';
 import { Trouble, Waiting } from '../../common/faces.js';
 import { siteLink } from '../../common/links.js';
+import { DoorFaultsPanel } from '../../faults/DoorFaultsPanel.js';
 import { Columns, PageHead, Panel, Stack } from '../../common/Page.js';
 import { DoorActions } from './DoorActions.js';
 import { DoorDrawing } from './DoorDrawing.js';
@@ -46,6 +47,7 @@ export default function DoorPage() {
         <PositionsPanel door={door} site={site} positions={positions} selected={selected} />
         <RenewalPanel door={door} positions={positions} />
         <DoorDutyPanel door={door} site={site} />
+        <DoorFaultsPanel door={door} site={site} />
         <DoorHistory door={door} site={site} />
       </Stack>
     </>
