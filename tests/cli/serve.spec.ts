@@ -111,7 +111,7 @@ describe('lintel serve', () => {
     const [code] = await once(running.process, 'exit') as [number | null];
     expect(code).toBe(0);
     expect(databaseProcess(home)).toBeNull();
-    await expect(fetch(`${running.address}health`)).rejects.toThrow();
+    await expect(fetch(`${running.address}health`)).rejects.toThrow(/fetch failed/);
   });
 
   it('refuses a taken port, a wrong port and a home in use, each in one clear line', { timeout: 300_000 }, async () => {
