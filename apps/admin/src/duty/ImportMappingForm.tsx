@@ -1,5 +1,5 @@
 import { importFields } from '@lintel/contract';
-import type { FileImport, ImportField, ImportMapping } from '@lintel/contract';
+import type { FileImport, ImportField, ImportKind, ImportMapping } from '@lintel/contract';
 import { palette } from '@lintel/ui';
 import { Alert, Autocomplete, Box, Button, MenuItem, TextField, Typography } from '@mui/material';
 import { useState } from 'react';
@@ -51,7 +51,7 @@ export function ImportMappingForm({ item, sample, then }: ImportMappingFormProps
       <Panel title="Which column holds what" note="Suggested from the file’s first line; it is remembered for the next file like this">
         <Box sx={{ display: 'grid', gap: '6px 20px', gridTemplateColumns: { xs: '1fr', md: '1fr 1fr' } }}>
           {fields.map((field) => (
-            <ColumnChoice
+            <ColumnChoice kind={item.kind}
               key={field.field}
               field={field}
               header={item.header}
@@ -69,7 +69,7 @@ export function ImportMappingForm({ item, sample, then }: ImportMappingFormProps
           Read the file in
         </Button>
       </Panel>
-      <Preview mapping={mapping} fields={fields} sample={sample} />
+      <Preview kind={item.kind} mapping={mapping} fields={fields} sample={sample} />
     </Stack>
   );
 }
@@ -80,11 +80,11 @@ export function withColumn(columns: Record<string, string>, field: string, colum
   return column === '' ? rest : { ...rest, [field]: column };
 }
 
-function ColumnChoice({ field, header, value, set }: { field: ImportField; header: readonly string[]; value: string; set: (column: string) => void }) {
+function ColumnChoice({ kind, field, header, value, set }: { kind: ImportKind; field: ImportField; header: readonly string[]; value: string; set: (column: string) => void }) {
   return (
     <TextField
       select
-      label={`${importFieldWord(field.field)}${field.needed ? ' (needed)' : ''}`}
+      label={`${importFieldWord(field.field, kind)}${field.needed ? ' (needed)' : ''}`}
       helperText={field.holds}
       value={header.includes(value) ? value : ''}
       onChange={(event) => set(event.target.value)}
@@ -143,7 +143,7 @@ function Reading({ mapping, set, readings }: { mapping: ImportMapping; set: (map
 }
 
 /** The first lines as they will be understood. */
-function Preview({ mapping, fields, sample }: { mapping: ImportMapping; fields: readonly ImportField[]; sample: Sample | null }) {
+function Preview({ kind, mapping, fields, sample }: { kind: ImportKind; mapping: ImportMapping; fields: readonly ImportField[]; sample: Sample | null }) {
   if (!sample) return null;
   const used = fields.filter(({ field }) => mapping.columns[field]);
   const places = used.map(({ field }) => sample.header.indexOf(mapping.columns[field] ?? ''));
@@ -152,7 +152,7 @@ function Preview({ mapping, fields, sample }: { mapping: ImportMapping; fields: 
       {used.length === 0 ? (
         <Typography>No column has been named yet.</Typography>
       ) : (
-        <SampleTable label="Preview" header={used.map(({ field }) => importFieldWord(field))} rows={sample.rows.map((row) => places.map((place) => row[place] ?? ''))} />
+        <SampleTable label="Preview" header={used.map(({ field }) => importFieldWord(field, kind))} rows={sample.rows.map((row) => places.map((place) => row[place] ?? ''))} />
       )}
     </Panel>
   );

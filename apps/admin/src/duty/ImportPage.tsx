@@ -45,7 +45,7 @@ export default function ImportPage() {
       ) : (
         <Stack>
           <Progress item={item} />
-          {item.refused > 0 ? <RefusalTable importId={item.id} refused={item.refused} /> : null}
+          {item.refused > 0 ? <RefusalTable importId={item.id} kind={item.kind} refused={item.refused} /> : null}
         </Stack>
       )}
     </>

@@ -1,4 +1,4 @@
-import type { ImportRefusal } from '@lintel/contract';
+import type { ImportKind, ImportRefusal } from '@lintel/contract';
 import { formatWhole, palette } from '@lintel/ui';
 import { Box, Button } from '@mui/material';
 import { useState } from 'react';
@@ -17,15 +17,15 @@ interface RefusalPage {
   hasNext: boolean;
 }
 
-const columns: readonly Column<ImportRefusal & { id: string }>[] = [
+const columnsFor = (kind: ImportKind): readonly Column<ImportRefusal & { id: string }>[] => [
   { key: 'line', label: 'Line', cell: (item) => item.line },
-  { key: 'field', label: 'Field', cell: (item) => importFieldWord(item.field) },
+  { key: 'field', label: 'Field', cell: (item) => importFieldWord(item.field, kind) },
   { key: 'reason', label: 'Why', cell: (item) => item.reason },
   { key: 'text', label: 'The line itself', cell: (item) => <Box component="code" sx={{ overflowWrap: 'anywhere', color: palette.inkSoft }}>{item.excerpt}</Box> },
 ];
 
 /** Every refused line: its number, its field, why, and its own text. */
-export function RefusalTable({ importId, refused }: { importId: string; refused: number }) {
+export function RefusalTable({ importId, kind, refused }: { importId: string; kind: ImportKind; refused: number }) {
   const [page, setPage] = useState(0);
   const { data, error, isPending, refetch } = useAnswer<RefusalPage>(
     `/imports/${importId}/refusals${query({ limit: perPage, offset: page * perPage })}`,
@@ -42,7 +42,7 @@ export function RefusalTable({ importId, refused }: { importId: string; refused:
         <>
           <RecordTable
             label="Refused lines"
-            columns={columns}
+            columns={columnsFor(kind)}
             records={data.items.map((item) => ({ id: `${item.line} ${item.field}`, ...item }))}
           />
           {page > 0 || data.hasNext ? (

@@ -20,7 +20,8 @@ export function ended(state: ImportState): boolean {
 
 const fieldWords: Record<string, string> = { at: 'Read at', value: 'Value shown', doorId: 'Door’s id', door: 'Door’s name', serial: 'Door’s serial', partSerial: 'Part’s serial' };
 
-/** Our name of a column, as people read it. */
-export function importFieldWord(field: string): string {
+/** Our name of a column, as people read it; a counter is read at an instant, a fault just happens. */
+export function importFieldWord(field: string, kind: ImportKind): string {
+  if (kind === 'faults' && field === 'at') return 'When';
   return fieldWords[field] ?? fieldWord(field);
 }

@@ -19,10 +19,10 @@ interface ImportOptions {
 /** Refused lines that a report names; the import's own page names them all. */
 const MOST_NAMED = 1_000;
 
-/** `lintel import doors|readings|parts FILE.csv`. */
+/** `lintel import doors|readings|parts|faults FILE.csv`. */
 export function importCommand(): Command {
   return new Command('import')
-    .description('bring doors, counter readings or fitted parts in from a CSV file; the same file twice changes nothing')
+    .description('bring doors, counter readings, fitted parts or faults in from a CSV file; the same file twice changes nothing')
     .argument('<kind>', importKind.options.join(', '))
     .argument('<file>', 'CSV in UTF-8 with column names in its first line, parted by comma, semicolon or tab')
     .option('--company <name>', 'the company, by name or id; needed where there are several')
