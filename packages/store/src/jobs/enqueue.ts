@@ -8,7 +8,8 @@ export interface EnqueueOptions {
 
 /**
  * Asks the queue for a job, in the caller's own transaction: committed together with what it is about, or not at all.
- * A request for the same job with the same payload that was not handed to the queue yet stands for this one too.
+ * A request for the same job with the same payload that was not handed to the queue yet stands for this one too, unless it
+ * is to wait longer than this one.
  * @returns the id of the request, which is also the id of the run.
  */
 export async function enqueue(
@@ -44,7 +45,7 @@ export async function enqueueMany(
       waiting AS MATERIALIZED (
         SELECT o.id, o.payload FROM outbox o
         WHERE o.company_id = $1::uuid AND o.job = $3 AND o.handed_at IS NULL AND o.done_at IS NULL
-          AND o.payload IN (SELECT a.payload::jsonb FROM asked a)
+          AND o.payload IN (SELECT a.payload::jsonb FROM asked a) AND o.not_before <= now() + make_interval(secs => $5::int)
         FOR SHARE OF o
       ),
       added AS (
