@@ -55,10 +55,14 @@ function Paper({ data, unit }: { data: PaperData; unit: AgeUnit }) {
         <Line {...line} dataKey="other" stroke={palette.dusk} strokeWidth={2} strokeDasharray="10 3 2 3" />
         <Line {...line} dataKey="learned" stroke={palette.ink} strokeWidth={2.4} />
         {data.suspensions.length > 0 ? <Scatter data={data.suspensions} dataKey="height" shape={Tick} isAnimationActive={false} /> : null}
-        {data.failures.length > 0 ? <Scatter data={data.failures} dataKey="height" fill={palette.signal} isAnimationActive={false} /> : null}
+        {data.failures.length > 0 ? <Scatter data={data.failures} dataKey="height" shape={Failure} isAnimationActive={false} /> : null}
       </ComposedChart>
     </ResponsiveContainer>
   );
+}
+
+function Failure({ cx, cy }: { cx?: number | undefined; cy?: number | undefined }) {
+  return cx === undefined || cy === undefined ? <g /> : <circle data-part="failure" cx={cx} cy={cy} r={4.5} fill={palette.signal} stroke={palette.paper} />;
 }
 
 function Tick({ cx, cy }: { cx?: number | undefined; cy?: number | undefined }) {

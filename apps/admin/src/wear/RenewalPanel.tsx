@@ -75,7 +75,11 @@ export function RenewalPanel({ door, positions }: { door: Door; positions: reado
   );
 }
 
+const FIRST = 1e15;
+
 /** Those to be replaced first, by what leaving them costs; those without costs last. */
 function urgency({ renewal }: Line): number {
-  return renewal === null ? -Infinity : renewal.visit.riskCost - renewal.visit.lifeCost;
+  if (renewal === null) return -Infinity;
+  const { decision, riskCost, lifeCost } = renewal.visit;
+  return riskCost - lifeCost + (decision === 'replace' ? FIRST : 0);
 }

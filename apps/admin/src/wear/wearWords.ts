@@ -56,12 +56,9 @@ export function planWords(plan: RenewalPlanView, unit: AgeUnit, currency: string
 export function visitWords({ visit, costs, plan }: PartRenewal, nextVisitOn: string | null, safetyDevice: boolean): string {
   const until = nextVisitOn === null ? `in the next ${Math.round(visit.daysToNext)} days` : `before the next visit on ${formatDate(nextVisitOn)}`;
   const money = (value: number) => formatMoney(value, costs.currency);
-  const risk = `${formatChance(visit.chance)} chance of failing ${until}, ${money(visit.riskCost)} of risk`;
+  const risk = `of failing ${until} ${formatChance(visit.chance)}, ${money(visit.riskCost)} of risk`;
   const stays = safetyDevice ? ' Its safety inspections stay due as they are.' : '';
-  if (plan.none !== null) return `Replacing it sooner than it fails does not pay; ${risk}.${stays}`;
-  const said =
-    visit.decision === 'replace'
-      ? `${risk}: more than the ${money(visit.lifeCost)} of life thrown away by replacing it now.`
-      : `${risk}: less than the ${money(visit.lifeCost)} of life thrown away by replacing it now.`;
-  return `${said}${stays}`;
+  if (plan.none !== null) return `Replacing it before it fails does not pay; chance ${risk}.${stays}`;
+  const against = visit.decision === 'replace' ? 'more' : 'less';
+  return `Chance ${risk}: ${against} than the ${money(visit.lifeCost)} of life thrown away by replacing it now.${stays}`;
 }
