@@ -12,7 +12,7 @@ import { RecordList } from '../../common/RecordList.js';
 import { RecordTable } from '../../common/RecordTable.js';
 import type { Column } from '../../common/RecordTable.js';
 import { kindWords, partKindWords } from '../../common/words.js';
-import { ratingWords } from './ratingWords.js';
+import { costWords, ratingWords } from './ratingWords.js';
 
 /** One door type: its positions on the drawing, their life ratings, its plans. */
 export default function DoorTypePage() {
@@ -103,6 +103,7 @@ const columns: readonly Column<Position>[] = [
   { key: 'kind', label: 'Kind of part', cell: (position) => partKindWords[position.kind] },
   { key: 'safety', label: 'Safety device', cell: (position) => (position.safetyDevice ? <SafetyMark word="safety device" /> : '–') },
   { key: 'rating', label: 'Life rating', cell: (position) => ratingWords(position) },
+  { key: 'costs', label: 'Replacing it: planned, failed', wide: true, cell: (position) => costWords(position) },
   { key: 'source', label: 'From', wide: true, cell: (position) => <Box sx={{ color: palette.inkSoft }}>{position.ratingSource ?? '–'}</Box> },
 ];
 
