@@ -96,6 +96,20 @@ describe('without a network', () => {
   });
 });
 
+describe('a window that was open while a newer version was installed', () => {
+  it('is told to load the page again where a file is gone', async () => {
+    const planner = await Reader.at(browser, lintel, 'planner');
+    await planner.open('/', 'Outlook');
+    await planner.context.route('**/assets/*.js', (route) => route.fulfill({ status: 404, body: '' }));
+    await planner.page.getByRole('link', { name: 'Maintenance plans' }).click();
+    await planner.page.getByRole('button', { name: 'Load the page again' }).waitFor();
+    await planner.context.unroute('**/assets/*.js');
+    await planner.page.getByRole('button', { name: 'Load the page again' }).click();
+    await planner.page.getByRole('heading', { level: 1, name: 'Maintenance plans' }).waitFor();
+    await planner.close();
+  });
+});
+
 describe('every page', () => {
   it('stands without serious faults of access and asks nothing outside its own origin', async () => {
     const admin = await Reader.at(browser, lintel, 'admin');

@@ -116,6 +116,11 @@ export class Reader {
       const url = request.url();
       if (!url.startsWith(`${base}/`) && !/^(data|blob):/.test(url)) this.foreign.push(url);
     });
+    page.on('dialog', (dialog) => {
+      // Nothing that these tests do leaves a form with unsaved entries.
+      this.thrown.push(`${dialog.type()}: ${dialog.message()} at ${page.url()}`);
+      void dialog.accept();
+    });
     page.on('pageerror', (error) => this.thrown.push(error.message));
     // What the server's own policy stops never becomes a request: the browser only says so.
     page.on('console', (message) => {
@@ -134,7 +139,11 @@ export class Reader {
   /** Opens a page of the admin and waits for its heading. */
   async open(path: string, heading: string | RegExp): Promise<void> {
     await this.page.goto(`${this.base}/#${path}`);
-    await this.page.getByRole('heading', { level: 1, name: heading }).waitFor();
+    const head = this.page.getByRole('heading', { level: 1, name: heading });
+    await head.waitFor().catch(async (error: Error) => {
+      const shown = await this.page.locator('body').innerText();
+      throw new Error(`${path} does not show the heading ${String(heading)}; at ${this.page.url()}: ${shown.slice(0, 600)}`, { cause: error });
+    });
   }
 
   async get<T>(path: string): Promise<T> {

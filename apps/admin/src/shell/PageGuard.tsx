@@ -1,6 +1,10 @@
+import { Button } from '@mui/material';
 import { Component } from 'react';
 import type { ReactNode } from 'react';
-import { Trouble } from '../common/faces.js';
+import { Nothing, Trouble } from '../common/faces.js';
+
+/** Browsers say it differently: a file of this page is no longer on the server, because a newer version is. */
+const goneFile = /dynamically imported module|importing a module script|preload (css|module)/i;
 
 /** Catches what a page throws while it is drawn, so that the menu stays usable. */
 export class PageGuard extends Component<{ children: ReactNode }, { error: unknown }> {
@@ -11,7 +15,22 @@ export class PageGuard extends Component<{ children: ReactNode }, { error: unkno
   }
 
   override render() {
-    if (this.state.error === null) return this.props.children;
-    return <Trouble error={this.state.error} again={() => this.setState({ error: null })} />;
+    const { error } = this.state;
+    if (error === null) return this.props.children;
+    if (error instanceof Error && goneFile.test(error.message)) return <NewVersion />;
+    return <Trouble error={error} again={() => this.setState({ error: null })} />;
   }
+}
+
+function NewVersion() {
+  const reload = (
+    <Button variant="contained" onClick={() => window.location.reload()}>
+      Load the page again
+    </Button>
+  );
+  return (
+    <Nothing title="This page could not be fetched" action={reload}>
+      Either the connection is gone, or Lintel has been brought up to date since this window was opened.
+    </Nothing>
+  );
 }
