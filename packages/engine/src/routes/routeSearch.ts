@@ -9,9 +9,9 @@ import { StringRemoval } from './stringRemoval.js';
 /** Annealing cycles in the budget: even ones start afresh, odd ones from the best plan so far. */
 const CYCLES = 4;
 /** Temperatures in cost units (what a step between near stops costs): of a fresh start, of a re-anneal, at the end. */
-const HOTTEST = 10;
-const HOTTEST_AGAIN = 2;
-const COLDEST = 0.1;
+const HOTTEST = 5;
+const HOTTEST_AGAIN = 1;
+const COLDEST = 0.03;
 /** Iterations between two temperatures. */
 const TEMPERATURE_INTERVAL = 64;
 /** Stops left out before that an iteration tries again: trying all of them makes a full house many times slower. */
