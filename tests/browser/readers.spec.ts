@@ -106,6 +106,7 @@ describe('a window that was open while a newer version was installed', () => {
     await planner.context.unroute('**/assets/*.js');
     await planner.page.getByRole('button', { name: 'Load the page again' }).click();
     await planner.page.getByRole('heading', { level: 1, name: 'Maintenance plans' }).waitFor();
+    expect(await planner.page.getByText('could not be fetched').count()).toBe(0);
     await planner.close();
   });
 });
