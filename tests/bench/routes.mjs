@@ -218,8 +218,8 @@ function benchLarge() {
     const above = 100 * (quick.cost / slow.cost - 1);
     const speed = Math.round(quick.iterations / quick.tookSeconds);
     say(name, quick.cost.toFixed(1), short, slow.cost.toFixed(1), long, above.toFixed(2), speed);
-    const reasons = Object.groupBy ? Object.groupBy(slow.unserved, ({ reason }) => reason) : {};
-    console.log(`  ${slow.routes.length} routes, not served:`, slow.unserved.length, Object.keys(reasons).join(' '));
+    const reasons = new Set(slow.unserved.map(({ reason }) => reason));
+    console.log(`  ${slow.routes.length} routes, not served: ${slow.unserved.length} ${[...reasons].join(' ')}`);
   }
 }
 
