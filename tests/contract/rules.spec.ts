@@ -72,7 +72,7 @@ test('an owner reads and changes nothing, a technician administers nothing', () 
   expect(resources.filter((what) => contract.may('owner', 'write', what))).toEqual([]);
   for (const what of ['accounts', 'people', 'jobs', 'projections', 'ledger', 'imports'] as const) expect(contract.may('owner', 'read', what)).toBe(false);
   expect(resources.filter((what) => contract.may('technician', 'write', what)).sort())
-    .toEqual(['completions', 'counters', 'door-state', 'fitted-parts', 'readings']);
+    .toEqual(['completions', 'counters', 'door-state', 'faults', 'fitted-parts', 'readings']);
   expect(resources.filter((what) => !contract.may('administrator', 'read', what) || !contract.may('administrator', 'write', what))).toEqual([]);
-  expect(resources.filter((what) => !contract.may('planner', 'write', what))).toEqual(['accounts', 'people', 'ledger']);
+  expect(resources.filter((what) => !contract.may('planner', 'write', what))).toEqual(['wear-models', 'accounts', 'people', 'ledger']);
 });
