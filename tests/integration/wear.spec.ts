@@ -209,3 +209,28 @@ describe('renewal', () => {
     expect(least.costRate).toBeGreaterThanOrEqual(plan.costRate * (1 - 1e-6));
   });
 });
+
+describe('a safety device', () => {
+  it('is exchanged at the B10D by the door’s own operations, or when its mission time ends (ISO 13849-1 annex C)', async () => {
+    const { fleet, company, database, callers } = world;
+    const { version } = (await callers.planner.get(`positions/${fleet.beamPositionId}`)).body;
+    await fit(fleet.beamPositionId, [{ fittedAt: day(0), ageAtFitting: 5_000n }]);
+    await projectCompany(database.store, company, { now });
+    expect((await callers.owner.get(`doors/${fleet.doorId}/safety-lives`)).body).toEqual({ items: [] });
+    expect((await callers.planner.patch(`positions/${fleet.beamPositionId}`, version, { b10dCycles: 100_000 })).status).toBe(200);
+    const { rows } = await database.owner.query<{ p90: number }>(`SELECT cycles_per_day_90 AS p90 FROM door_duty WHERE door_id = $1`, [fleet.doorId]);
+    const operations = rows[0]!.p90 * 365.25;
+    const [life] = (await callers.owner.get(`doors/${fleet.doorId}/safety-lives`)).body.items;
+    // T10D = B10D / n_op, MTTF_D = ten times that; what the device had done before it came here counts.
+    expect(life.tenthYears).toBeCloseTo(100_000 / operations, 9);
+    expect(life.meanYears).toBeCloseTo(1_000_000 / operations, 8);
+    const wornOut = START + ((100_000 - 5_000) / operations) * 365.25 * DAY_MS;
+    expect(Math.abs(Date.parse(life.exchangeOn) - wornOut)).toBeLessThan(DAY_MS);
+    expect(life).toMatchObject({ byMissionTime: false, overdue: wornOut < Date.now() });
+    await callers.planner.patch(`positions/${fleet.beamPositionId}`, version + 1, { b10dCycles: 20_000_000 });
+    const [long] = (await callers.owner.get(`doors/${fleet.doorId}/safety-lives`)).body.items;
+    expect(long).toMatchObject({ byMissionTime: true, overdue: false });
+    expect(Math.abs(Date.parse(long.exchangeOn) - (START + 20 * 365.25 * DAY_MS))).toBeLessThan(DAY_MS);
+    expect((await callers.owner.get(`doors/${world.otherOwner.doorId}/safety-lives`)).status).toBe(404);
+  });
+});

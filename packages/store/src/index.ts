@@ -22,4 +22,5 @@ export * from './wear/doorRenewals.js';
 export * from './wear/fixWearModel.js';
 export * from './wear/poolLives.js';
 export * from './wear/refitPool.js';
+export * from './wear/safetyLives.js';
 export * from './wear/wearAnalysis.js';

@@ -8,6 +8,7 @@ const words: Record<string, string> = {
   heightMm: 'Clear height, mm',
   b10Cycles: 'Life rating B10, cycles',
   b10Months: 'Life rating B10, months',
+  b10dCycles: 'B10D, operations',
   plannedCost: 'Cost of a planned replacement, minor units',
   failureCost: 'Cost of a failure, minor units',
   minCycleSeconds: 'Shortest cycle, seconds',

@@ -29,7 +29,7 @@ export const positions: WriteDefinition = {
   path: 'positions', room, resource: 'positions', subject: 'position', view: 'position_list', record: position,
   list: positionList, search: ['name', 'kind', 'doorTypeName'],
   model: 'position',
-  codecs: { b10Cycles: whole, plannedCost: whole, failureCost: whole },
+  codecs: { b10Cycles: whole, plannedCost: whole, failureCost: whole, b10dCycles: whole },
   create: { schema: positionCreate },
   change: { schema: positionChange, rules: positionRules },
   archive: {

@@ -1,6 +1,6 @@
 import {
-  doorRenewals, jobAsked, refitAsked, wearAnalysis, wearModel, wearModelWord,
-  type DoorRenewals, type JobAsked, type RefitAsked, type WearAnalysis, type WearModelWord,
+  doorRenewals, jobAsked, refitAsked, safetyLives, wearAnalysis, wearModel, wearModelWord,
+  type DoorRenewals, type JobAsked, type RefitAsked, type SafetyLives, type WearAnalysis, type WearModelWord,
 } from '@lintel/contract';
 import { Body, Controller, Get, Headers, HttpCode, Inject, Param, Post, Res } from '@nestjs/common';
 import { ApiHeader, ApiOperation, ApiResponse, ApiTags } from '@nestjs/swagger';
@@ -80,6 +80,14 @@ export class WearController {
   @ApiResponse({ status: 200, standardSchema: doorRenewals })
   renewals(@CallerOf() caller: Caller, @Param('id', IdPipe) id: string): Promise<DoorRenewals> {
     return this.service.renewals(caller, id);
+  }
+
+  @Get('doors/:id/safety-lives')
+  @Allow('read', 'safety-lives')
+  @ApiOperation({ summary: "When the door's safety devices must be exchanged", operationId: 'getDoorSafetyLives' })
+  @ApiResponse({ status: 200, standardSchema: safetyLives })
+  safetyLives(@CallerOf() caller: Caller, @Param('id', IdPipe) id: string): Promise<SafetyLives> {
+    return this.service.safetyLives(caller, id);
   }
 }
 

@@ -1,5 +1,5 @@
-import type { DoorRenewals, PartKind, WearAnalysis } from '@lintel/contract';
-import { doorRenewals, enqueue, fixWearModel, releaseWearModel, wearAnalysis, type Store, type WearModelDeed } from '@lintel/store';
+import type { DoorRenewals, PartKind, SafetyLives, WearAnalysis } from '@lintel/contract';
+import { doorRenewals, doorSafetyLives, enqueue, fixWearModel, releaseWearModel, wearAnalysis, type Store, type WearModelDeed } from '@lintel/store';
 import { Inject, Injectable } from '@nestjs/common';
 import type { Caller } from '../platform/access.js';
 import { STORE } from '../platform/options.js';
@@ -41,6 +41,12 @@ export class WearService {
     const found = await this.store.withCompanySql(context, (client) => doorRenewals(client, context.companyId, doorId, new Date()));
     if (found === null) throw notFound('door');
     return found;
+  }
+
+  async safetyLives({ context }: Caller, doorId: string): Promise<SafetyLives> {
+    const items = await this.store.withCompanySql(context, (client) => doorSafetyLives(client, context.companyId, doorId, new Date()));
+    if (items === null) throw notFound('door');
+    return { items };
   }
 
   refit({ context }: Caller, kind: PartKind): Promise<string> {

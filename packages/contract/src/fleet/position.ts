@@ -28,6 +28,8 @@ export const position = z.object({
   plannedCost: cost.nullable(),
   failureCost: cost.nullable(),
   costCurrency: z.string().nullable(),
+  /** Of a safety device: operations by which one in ten has failed dangerously (ISO 13849-1). */
+  b10dCycles: cycles.nullable(),
   archived: z.boolean(),
   archivedAt: instant.nullable(),
   version,
@@ -51,6 +53,7 @@ export const positionFields = {
   plannedCost: cost.nullable().optional(),
   failureCost: cost.nullable().optional(),
   costCurrency: currency.nullable().optional(),
+  b10dCycles: cycles.min(1).nullable().optional(),
 };
 
 interface PositionRuled {

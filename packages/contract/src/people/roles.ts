@@ -35,6 +35,7 @@ export const access = {
   'due-items': { read: everybody, write: planners },
   outlook: { read: everybody, write: planners },
   'wear-models': { read: planners, write: administrators },
+  'safety-lives': { read: everybody, write: planners },
   renewals: { read: staff, write: planners },
   accounts: { read: administrators, write: administrators },
   people: { read: staff, write: administrators },

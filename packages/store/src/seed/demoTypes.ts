@@ -15,7 +15,7 @@ export interface DemoType {
 }
 
 /** The generic door types of the library, taken over into the demo's company; of some parts their maker knows more, and most have costs. */
-export async function addDemoTypes(db: CompanyDb, context: CompanyContext, { makersRatings, costs }: Scenario): Promise<DemoType[]> {
+export async function addDemoTypes(db: CompanyDb, context: CompanyContext, { makersRatings, costs, safetyLives }: Scenario): Promise<DemoType[]> {
   const types: DemoType[] = [];
   for (const kind of ['freezer', 'cooler', 'dock'] as const) {
     const id = await addDoorTypeFromLibrary(db, context, kind);
@@ -27,6 +27,9 @@ export async function addDemoTypes(db: CompanyDb, context: CompanyContext, { mak
     for (const { kind: part, planned, failure } of costs.parts) {
       const data = { plannedCost: BigInt(planned), failureCost: BigInt(failure), costCurrency: costs.currency };
       await db.position.updateMany({ where: { doorTypeId: id, kind: part }, data });
+    }
+    for (const { kind: part, b10dCycles } of safetyLives) {
+      await db.position.updateMany({ where: { doorTypeId: id, kind: part }, data: { b10dCycles: BigInt(b10dCycles) } });
     }
     const type = await db.doorType.findFirstOrThrow({
       where: { id },

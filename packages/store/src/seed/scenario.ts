@@ -17,6 +17,8 @@ export interface Scenario {
   };
   /** What replacing a part costs, planned and after a failure with all that follows, in minor units. */
   costs: { currency: string; parts: { kind: PartKind; planned: number; failure: number }[] };
+  /** Operations by which one in ten of a safety device has failed dangerously. */
+  safetyLives: { kind: PartKind; b10dCycles: number }[];
   reasons: { outOfService: string; decommissioned: string; earlyFailure: string; notPassed: string; notes: string[] };
 }
 

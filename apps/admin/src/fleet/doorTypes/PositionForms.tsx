@@ -10,7 +10,7 @@ import { choicesOf, partKindWords } from '../../common/words.js';
 import { CostInputs } from '../../wear/CostInputs.js';
 
 const typePage = (id: unknown) => `/door-types/${String(id)}/show`;
-const fields = ['name', 'safetyDevice', 'drawnX', 'drawnY', 'ordinal', 'b10Cycles', 'b10Months', 'lifeShape', 'shapeSpread', 'ratingSpread', 'ratingSource', 'plannedCost', 'failureCost', 'costCurrency'];
+const fields = ['name', 'safetyDevice', 'drawnX', 'drawnY', 'ordinal', 'b10Cycles', 'b10Months', 'lifeShape', 'shapeSpread', 'ratingSpread', 'ratingSource', 'plannedCost', 'failureCost', 'costCurrency', 'b10dCycles'];
 
 /** The type's drawing with this position on it; pointing at a place puts it there. */
 function Placing({ doorTypeId }: { doorTypeId: string }) {
@@ -52,7 +52,7 @@ function Placing({ doorTypeId }: { doorTypeId: string }) {
 }
 
 function Fields({ fresh }: { fresh: boolean }) {
-  const doorTypeId = useWatch({ name: 'doorTypeId' }) as string | undefined;
+  const [doorTypeId, safetyDevice] = useWatch({ name: ['doorTypeId', 'safetyDevice'] }) as [string | undefined, boolean | undefined];
   return (
     <>
       {fresh ? <SelectInput source="kind" label="Kind of part" choices={choicesOf(partKindWords)} validate={required()} /> : null}
@@ -78,6 +78,7 @@ function Fields({ fresh }: { fresh: boolean }) {
       </Pair>
       <NumberInput source="ratingSpread" label="Spread of ln(B10)" step={0.05} helperText="How far the rating may be off" />
       <TextInput source="ratingSource" label="Where the rating comes from" />
+      {safetyDevice ? <CyclesInput source="b10dCycles" label="B10D, operations" helperText="From the maker: by then one in ten has failed dangerously (ISO 13849-1)" /> : null}
       <CostInputs />
     </>
   );

@@ -15,6 +15,7 @@ import { DoorFacts } from './DoorFacts.js';
 import { DoorHistory } from './DoorHistory.js';
 import { PositionsPanel } from './PositionsPanel.js';
 import { RenewalPanel } from '../../wear/RenewalPanel.js';
+import { SafetyLivesPanel } from '../../wear/SafetyLivesPanel.js';
 import { useDoor } from './useDoor.js';
 
 /** Everything about one door: its drawing in the middle, what is due and why, how hard it works, what was done. */
@@ -45,6 +46,7 @@ export default function DoorPage() {
         </Columns>
         <DoorDue door={door} site={site} />
         <PositionsPanel door={door} site={site} positions={positions} selected={selected} />
+        <SafetyLivesPanel door={door} />
         <RenewalPanel door={door} positions={positions} />
         <DoorDutyPanel door={door} site={site} />
         <DoorFaultsPanel door={door} site={site} />
