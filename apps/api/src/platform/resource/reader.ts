@@ -1,3 +1,4 @@
+import { createHash } from 'node:crypto';
 import type { ListRequest, Page } from '@lintel/contract';
 import type { Store } from '@lintel/store';
 import { Inject, Injectable } from '@nestjs/common';
@@ -54,7 +55,8 @@ export class Reader {
     const { text } = statement;
     let name = this.names.get(text);
     if (name === undefined && this.names.size < mostPrepared) {
-      name = `read_${this.names.size}`;
+      // By its text: two readers may share a pool, and a name stands for one statement in a connection.
+      name = `read_${createHash('sha256').update(text).digest('hex').slice(0, 24)}`;
       this.names.set(text, name);
     }
     return name === undefined ? { ...statement, types } : { ...statement, name, types };
