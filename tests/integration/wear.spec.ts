@@ -210,6 +210,37 @@ describe('renewal', () => {
   });
 });
 
+describe('the climate', () => {
+  it('tells how many times as long parts live in a freezer: half, where each life there is half of one elsewhere', async () => {
+    const { fleet, company, company: { companyId }, database, callers } = world;
+    const [positionId, doorId, zoneId] = [newId(), newId(), newId()];
+    const ages = [4_000, 9_000, 12_000, 17_000, 21_000, 30_000];
+    await database.store.withCompany(company, async (db) => {
+      await db.position.create({ data: {
+        companyId, id: positionId, doorTypeId: fleet.doorTypeId, kind: 'side-guides', name: 'Guides', drawnX: 0.1, drawnY: 0.5, ordinal: 9,
+        b10Cycles: 20_000n, lifeShape: 2, shapeSpread: 0.3, ratingSpread: 0.5,
+      } });
+      await db.zone.create({ data: { companyId, id: zoneId, siteId: fleet.siteId, name: 'Dock', temperatureClass: 'ambient' } });
+      await db.door.create({ data: { companyId, id: doorId, siteId: fleet.siteId, doorTypeId: fleet.doorTypeId, name: 'D-09', fromZoneId: zoneId, widthMm: 3000, heightMm: 3500, installedOn: day(0) } });
+      const life = { companyId, positionId, fittedAt: day(0), fittedCycles: 0n, removedAt: day(300), removalReason: 'failed' as const };
+      await db.fittedPart.createMany({ data: ages.flatMap((age) => [
+        { ...life, id: newId(), doorId, removedCycles: BigInt(age) },
+        { ...life, id: newId(), doorId: fleet.doorId, removedCycles: BigInt(age / 2) },
+      ]) });
+    });
+    expect(await refitPool(database.store, company, 'side-guides', now)).toEqual({ models: 2, made: 2 });
+    const models = await inUse(positionId);
+    expect(models.map(({ climate, failures }: { climate: string; failures: number }) => [climate, failures]).sort()).toEqual([['ambient', 6], ['freezer', 6]]);
+    const [one, other] = models.sort((a: { climate: string }, b: { climate: string }) => (a.climate < b.climate ? -1 : 1));
+    const { plot, fit: law } = (await callers.planner.get(`wear-models/${one.id}/analysis`)).body;
+    expect(plot.freezer.factor).toBeCloseTo(0.5, 6);
+    expect(plot.freezer.low * plot.freezer.high).toBeCloseTo(0.25, 6);
+    const cold = (await callers.planner.get(`wear-models/${other.id}/analysis`)).body;
+    expect(cold.fit.scale / law.scale).toBeCloseTo(0.5, 6);
+    expect(cold.fit.shape / law.shape).toBeCloseTo(1, 6);
+  });
+});
+
 describe('a safety device', () => {
   it('is exchanged at the B10D by the door’s own operations, or when its mission time ends (ISO 13849-1 annex C)', async () => {
     const { fleet, company, database, callers } = world;

@@ -114,7 +114,7 @@ function Charts({ model, analysis, compared }: { model: WearModel; analysis: Wea
   );
 }
 
-function factsOf(model: WearModel, { fit }: WearAnalysis) {
+function factsOf(model: WearModel, { fit, plot }: WearAnalysis) {
   const { unit } = model;
   const round = (value: number) => Number(value.toPrecision(3));
   return [
@@ -130,8 +130,16 @@ function factsOf(model: WearModel, { fit }: WearAnalysis) {
           { term: 'Another law', value: fit.better === 'lognormal' ? 'a lognormal law fits these lives clearly better: read the line with care' : 'a lognormal law fits no better' },
         ]
       : [{ term: 'Lives alone', value: model.noFit ? noFitWords[model.noFit] : 'no fit' }]),
+    ...(plot.freezer ? [{ term: 'In freezers', value: freezerWords(plot.freezer) }] : []),
     ...(model.fixed && model.fixedAt ? [{ term: 'Fixed', value: `${formatInstant(model.fixedAt)}${model.fixedByName ? ` by ${model.fixedByName}` : ''}: ${model.fixedNote ?? ''}` }] : []),
   ];
+}
+
+/** `it lives 0.7 times as long as elsewhere (0.6 – 0.9)`; no difference where 1 lies between. */
+function freezerWords({ factor, low, high }: NonNullable<WearAnalysis['plot']['freezer']>): string {
+  const interval = `${low.toFixed(2)} – ${high.toFixed(2)}`;
+  if (low <= 1 && high >= 1) return `no clear difference: ${factor.toFixed(2)} times as long as elsewhere (${interval})`;
+  return `such parts live ${factor.toFixed(2)} times as long as elsewhere (${interval})`;
 }
 
 function wearOutWords(pValue: number): string {

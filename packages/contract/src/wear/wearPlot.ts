@@ -15,6 +15,8 @@ export const wearPlot = z.object({
   learned: z.array(z.object({ share: z.number(), age: z.number(), low: z.number(), high: z.number() })),
   /** The rating's own law. */
   rated: z.array(z.object({ share: z.number(), age: z.number() })),
+  /** How many times as long the kind of part lives in a freezer as elsewhere, with its interval of 95 %; null: the lives do not say. */
+  freezer: z.object({ factor: z.number(), low: z.number(), high: z.number() }).nullable(),
 });
 export type WearPlot = z.infer<typeof wearPlot>;
 

@@ -54,7 +54,7 @@ export function refitPool(store: Store, context: CompanyContext, kind: PartKind,
       const chosen = poolOf(subject, lives);
       const fingerprint = fingerprintOf(subject, chosen);
       if (last?.inUse && last.fingerprint === fingerprint && now.getTime() - last.madeAt < FRESH_DAYS * DAY_MS) continue;
-      await addVersion(client, context, { subject, chosen, fingerprint, last, now });
+      await addVersion(client, context, { subject, chosen, fingerprint, last, now, lives });
       made += 1;
       // One model takes some tens of milliseconds: timers of the process go on in between.
       await new Promise(setImmediate);
@@ -121,10 +121,12 @@ interface Addition {
   fingerprint: string;
   last: Newest | undefined;
   now: Date;
+  /** All of the kind of part. */
+  lives: readonly PartLife[];
 }
 
-async function addVersion(client: pg.ClientBase, { companyId }: CompanyContext, { subject, chosen, fingerprint, last, now }: Addition): Promise<void> {
-  const { model, b10, b50, fit, noFit, plot } = wearVersion(subject.rating, chosen);
+async function addVersion(client: pg.ClientBase, { companyId }: CompanyContext, { subject, chosen, fingerprint, last, now, lives }: Addition): Promise<void> {
+  const { model, b10, b50, fit, noFit, plot } = wearVersion(subject.rating, chosen, lives);
   const fixed = last?.fixed ?? false;
   const place = [companyId, subject.positionId, subject.climate];
   if (!fixed) await client.query(`UPDATE wear_model SET in_use = false, version = version + 1 WHERE company_id = $1 AND position_id = $2 AND climate = $3 AND in_use`, place);

@@ -1,6 +1,6 @@
 import { createHash } from 'node:crypto';
 import type { WearFit, WearPlot, WearPool } from '@lintel/contract';
-import { choosePool, compareLaws, DAYS_PER_MONTH, kaplanMeier, livesOf, plottingPositions, posteriorModel } from '@lintel/engine';
+import { choosePool, compareLaws, DAYS_PER_MONTH, fitAcceleratedLife, kaplanMeier, livesOf, plottingPositions, posteriorModel } from '@lintel/engine';
 import type { AgeUnit, LifeRating, Lives, WearModel } from '@lintel/engine';
 import { lifeBand } from './lifeBand.js';
 import type { LifeBand } from './lifeBand.js';
@@ -71,11 +71,9 @@ export function fingerprintOf({ rating }: WearSubject, { pool, unit, lives }: Ch
   return createHash('sha256').update(JSON.stringify([rating, pool, unit, facts])).digest('base64url');
 }
 
-/** What the rating and the pool's lives say together, and what the charts are drawn from. */
-export function wearVersion(rating: LifeRating, chosen: ChosenPool): WearVersion {
-  const lives = livesOf(
-    chosen.lives.map((life) => ({ age: life[chosen.unit]!.age, entry: life[chosen.unit]!.entry, event: life.failed ? 1 : 0 })),
-  );
+/** What the rating and the pool's lives say together, and what the charts are drawn from; `all` lives of the kind of part. */
+export function wearVersion(rating: LifeRating, chosen: ChosenPool, all: readonly PartLife[]): WearVersion {
+  const lives = columnsOf(chosen.lives, chosen.unit);
   const model = posteriorModel(rating, lives);
   const compared = compareLaws(lives);
   return {
@@ -84,8 +82,28 @@ export function wearVersion(rating: LifeRating, chosen: ChosenPool): WearVersion
     b50: lifeBand(model, 0.5),
     fit: 'none' in compared ? null : fitOf(compared),
     noFit: 'none' in compared ? compared.none : null,
-    plot: plotOf(rating, model, lives),
+    plot: { ...plotOf(rating, model, lives), freezer: freezerFactor(all, chosen.unit) },
   };
+}
+
+/** Lives whose age is known, as the engine takes them. */
+function columnsOf(lives: readonly PartLife[], unit: AgeUnit): Lives {
+  return livesOf(lives.map((life) => ({ age: life[unit]!.age, entry: life[unit]!.entry, event: life.failed ? 1 : 0 })));
+}
+
+/** Failures on either side, below which nothing is said of the difference (common practice, no source). */
+const LEAST_FAILURES_A_SIDE = 3;
+
+/** Life in freezers over life elsewhere: accelerated life on two levels. */
+function freezerFactor(all: readonly PartLife[], unit: AgeUnit): WearPlot['freezer'] {
+  const lives = all.filter((life) => (life[unit]?.age ?? 0) > 0 && life.climate !== 'unknown');
+  const failures = (freezer: boolean) => lives.filter((life) => life.failed && (life.climate === 'freezer') === freezer).length;
+  if (Math.min(failures(true), failures(false)) < LEAST_FAILURES_A_SIDE) return null;
+  const inFreezer = Float64Array.from(lives, (life) => (life.climate === 'freezer' ? 1 : 0));
+  const fit = fitAcceleratedLife(columnsOf(lives, unit), inFreezer, 'weibull');
+  if ('none' in fit) return null;
+  const reach = Math.exp(DEVIATE * fit.slopeError);
+  return { factor: fit.lifeFactor, low: fit.lifeFactor / reach, high: fit.lifeFactor * reach };
 }
 
 function fitOf(compared: Exclude<ReturnType<typeof compareLaws>, { none: string }>): WearFit {
@@ -107,7 +125,7 @@ function fitOf(compared: Exclude<ReturnType<typeof compareLaws>, { none: string 
   };
 }
 
-function plotOf(rating: LifeRating, model: WearModel, lives: Lives): WearPlot {
+function plotOf(rating: LifeRating, model: WearModel, lives: Lives): Omit<WearPlot, 'freezer'> {
   const steps = kaplanMeier(lives);
   const survival = [...steps.age.keys()].map((index) => {
     const share = steps.survival[index]!;
