@@ -241,6 +241,20 @@ describe('the climate', () => {
   });
 });
 
+describe('a position that loses its rating', () => {
+  it('has no model in use; with a rating again it has, under the next number', async () => {
+    const { fleet, company, database, callers } = world;
+    const [position] = (await callers.planner.get(`positions?doorTypeId=${fleet.doorTypeId}&kind=side-guides`)).body.items;
+    const path = `positions/${position.id}`;
+    expect((await callers.planner.patch(path, position.version, { b10Cycles: null })).status).toBe(200);
+    expect(await refitPool(database.store, company, 'side-guides', now)).toEqual({ models: 0, made: 0 });
+    expect(await inUse(position.id)).toEqual([]);
+    expect((await callers.planner.patch(path, position.version + 1, { b10Cycles: 20_000 })).status).toBe(200);
+    expect(await refitPool(database.store, company, 'side-guides', now)).toEqual({ models: 2, made: 2 });
+    expect((await inUse(position.id)).map(({ number }: { number: number }) => number)).toEqual([2, 2]);
+  });
+});
+
 describe('a safety device', () => {
   it('is exchanged at the B10D by the door’s own operations, or when its mission time ends (ISO 13849-1 annex C)', async () => {
     const { fleet, company, database, callers } = world;
