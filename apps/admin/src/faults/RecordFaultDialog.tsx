@@ -1,5 +1,4 @@
 import type { Door, FaultsTaken, Site } from '@lintel/contract';
-import { useState } from 'react';
 import { AutocompleteInput, HttpError, ReferenceInput, required, useGetOne } from 'react-admin';
 import { useWatch } from 'react-hook-form';
 import { givenFields } from '../access/dataProvider.js';
@@ -64,12 +63,11 @@ function DoorChoice() {
   );
 }
 
-/** When it was, by the clock at the door's site. */
+/** When it was, by the clock at the door's site; asked for once that is known. */
 function When({ door }: { door: Door | undefined }) {
   const chosenId = useWatch({ name: 'doorId' }) as string | undefined;
   const { data: chosen } = useGetOne<Door>('doors', { id: chosenId ?? '' }, { enabled: door === undefined && Boolean(chosenId) });
-  const [own] = useState(() => Intl.DateTimeFormat().resolvedOptions().timeZone);
   const siteId = (door ?? chosen)?.siteId;
   const { data: site } = useGetOne<Site>('sites', { id: siteId ?? '' }, { enabled: siteId !== undefined });
-  return <InstantInput source="at" label="When" timeZone={site?.timeZone ?? own} />;
+  return site ? <InstantInput source="at" label="When" timeZone={site.timeZone} /> : null;
 }
