@@ -34,7 +34,7 @@ export type DoorSelection = { doorIds: readonly string[] } | { from: string; to:
 /** Doors in one transaction: enough that its statements are set-based, few enough that its locks are short. */
 const CHUNK_DOORS = 500;
 /** While this process computes one chunk, PostgreSQL reads and writes for another. */
-const CHUNKS_AT_ONCE = 2;
+const CHUNKS_AT_ONCE = 3;
 
 interface Run {
   store: Store;

@@ -72,7 +72,7 @@ function readingsOf(door: CountedDoor): RawReading[] {
 
 /** What is kept of the duty of doors. */
 export const dutyBatch = (): RowBatch =>
-  new RowBatch('door_duty', {
+  new RowBatch('door_duty', ['door_id'], {
     door_id: 'uuid',
     model: 'jsonb',
     lifetime_cycles: 'bigint',

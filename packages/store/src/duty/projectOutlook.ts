@@ -44,7 +44,7 @@ export function outlookRowOf(doorId: string, parts: readonly PartRow[], items: r
 
 /** What is kept for lists of doors. */
 export const outlookBatch = (): RowBatch =>
-  new RowBatch('door_outlook', {
+  new RowBatch('door_outlook', ['door_id'], {
     door_id: 'uuid',
     condition: '"Condition"',
     worst_part_id: 'uuid',

@@ -32,12 +32,16 @@ const NEEDS_QUOTES = /[^0-9A-Za-z_:.+-]|^$|^null$/i;
 /** Rows of one table of one company, gathered column by column as they are computed, and written at once. */
 export class RowBatch {
   private readonly values: Value[][];
+  private readonly statement: string;
 
+  /** @param keys the columns that, with the company, make a row the same one as before; the door's is among them. */
   constructor(
     private readonly table: string,
-    private readonly columns: Columns,
+    keys: readonly string[],
+    columns: Columns,
   ) {
     this.values = Object.keys(columns).map(() => []);
+    this.statement = replacing(table, keys, columns);
   }
 
   /** One row, its values in the order of the columns. */
@@ -46,25 +50,28 @@ export class RowBatch {
     for (let index = 0; index < row.length; index++) this.values[index]!.push(row[index]!);
   }
 
-  get size(): number {
-    return this.values[0]!.length;
-  }
-
-  /**
-   * Puts the batch in place of all rows that the table has of some doors. Deleted and added anew rather than merged: nearly
-   * every row changes with every projection, and so it costs half. The caller holds the doors' rows locked, so nobody else adds
-   * any meanwhile; nobody sees the table in between.
-   */
+  /** Puts the batch in place of all rows that the table has of some doors. The caller holds the doors' rows locked, so nobody adds any meanwhile. */
   async replace(client: pg.ClientBase, companyId: string, doorIds: readonly string[]): Promise<void> {
-    await client.query(`DELETE FROM ${this.table} WHERE company_id = $1::uuid AND door_id = ANY ($2::uuid[])`, [
-      companyId,
-      arrayLiteral(doorIds),
-    ]);
-    if (this.size === 0) return;
-    const arrays = Object.values(this.columns).map((type, index) => `$${index + 2}::${type}[]`);
-    await client.query(
-      `INSERT INTO ${this.table} (company_id, ${Object.keys(this.columns).join(', ')}) SELECT $1::uuid, * FROM unnest(${arrays.join(', ')})`,
-      [companyId, ...this.values.map(arrayLiteral)],
-    );
+    await client.query(this.statement, [companyId, arrayLiteral(doorIds), ...this.values.map(arrayLiteral)]);
   }
+}
+
+/**
+ * Rows that stay are changed in place and not deleted and added anew: their keys stay as they are, so no foreign key is looked
+ * up again, and where no index holds what changed PostgreSQL leaves the indexes alone (which is why the tables have room
+ * on their pages and few indexes). Over a whole company that halves the writing.
+ */
+function replacing(table: string, keys: readonly string[], columns: Columns): string {
+  const names = Object.keys(columns);
+  const arrays = Object.values(columns).map((type, index) => `$${index + 3}::${type}[]`);
+  const same = keys.map((key) => `t.${key} = g.${key}`).join(' AND ');
+  const changed = names.filter((name) => !keys.includes(name)).map((name) => `${name} = g.${name}`);
+  return `WITH given AS MATERIALIZED (SELECT * FROM unnest(${arrays.join(', ')}) AS g(${names.join(', ')})),
+    gone AS (
+      DELETE FROM ${table} t WHERE t.company_id = $1::uuid AND t.door_id = ANY ($2::uuid[])
+        AND NOT EXISTS (SELECT FROM given g WHERE ${same})
+    ),
+    kept AS (UPDATE ${table} t SET ${changed.join(', ')} FROM given g WHERE t.company_id = $1::uuid AND ${same})
+    INSERT INTO ${table} (company_id, ${names.join(', ')}) SELECT $1::uuid, g.* FROM given g
+      WHERE NOT EXISTS (SELECT FROM ${table} t WHERE t.company_id = $1::uuid AND ${same})`;
 }

@@ -76,7 +76,7 @@ export async function loadCompletions(
 
 /** What is kept of due items. */
 export const dueBatch = (): RowBatch =>
-  new RowBatch('due_item', {
+  new RowBatch('due_item', ['door_id', 'task_id'], {
     door_id: 'uuid',
     task_id: 'uuid',
     safety: 'boolean',

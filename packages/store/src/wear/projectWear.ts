@@ -119,7 +119,7 @@ export async function loadRatings(client: pg.ClientBase, companyId: string): Pro
 
 /** What is kept of the outlooks of parts. */
 export const partBatch = (): RowBatch =>
-  new RowBatch('part_outlook', {
+  new RowBatch('part_outlook', ['fitted_part_id', 'door_id'], {
     fitted_part_id: 'uuid',
     door_id: 'uuid',
     unit: '"AgeUnit"',
