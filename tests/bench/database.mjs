@@ -1,5 +1,5 @@
 import { randomUUID } from 'node:crypto';
-import { mkdtempSync, rmSync } from 'node:fs';
+import { chmodSync, mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { createApi } from '@lintel/api';
@@ -10,6 +10,8 @@ import { makeFleet } from './fleet.mjs';
 /** A database server of the bench's own with one large company in it; gone at the end. */
 export async function openBench({ doors, readings }) {
   const home = mkdtempSync(join(tmpdir(), 'lintel-bench-'));
+  // Run as root, the database's own account must be able to enter.
+  chmodSync(home, 0o755);
   const server = await startEmbeddedServer(home);
   const connections = await prepareDatabase(server.ownerUrl);
   const owner = new pg.Client({ connectionString: server.ownerUrl });

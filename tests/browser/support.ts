@@ -1,13 +1,12 @@
 import { execFileSync, spawn, type ChildProcess } from 'node:child_process';
 import { once } from 'node:events';
-import { existsSync, mkdtempSync, rmSync } from 'node:fs';
+import { existsSync, rmSync } from 'node:fs';
 import { createServer } from 'node:net';
-import { tmpdir } from 'node:os';
-import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import axe from 'axe-core';
 import chromiumPackage from '@sparticuz/chromium';
 import { chromium, type Browser, type BrowserContext, type Page } from 'playwright-core';
+import { temporaryHome } from '../support/temporaryHome.js';
 
 const root = fileURLToPath(new URL('../..', import.meta.url));
 
@@ -24,7 +23,7 @@ export class Lintel {
 
   static async start(): Promise<Lintel> {
     execFileSync('npm', ['run', '--silent', 'build'], { cwd: root, stdio: ['ignore', 'ignore', 'inherit'] });
-    const home = mkdtempSync(join(tmpdir(), 'lintel-browser-'));
+    const home = temporaryHome('browser');
     const port = await freePort();
     const password = 'a word for the browser';
     const child = spawn(process.execPath, ['apps/cli/bin/lintel.js', 'serve'], {

@@ -1,12 +1,12 @@
 import { spawn, spawnSync, type ChildProcess } from 'node:child_process';
 import { once } from 'node:events';
-import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
+import { readFileSync, rmSync } from 'node:fs';
 import { createServer } from 'node:net';
-import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { stopEmbeddedServer } from '@lintel/store';
+import { temporaryHome } from '../support/temporaryHome.js';
 
 const LINTEL = fileURLToPath(new URL('../../apps/cli/bin/lintel.js', import.meta.url));
 const PASSWORD = 'a password of the test';
@@ -74,7 +74,7 @@ describe('lintel serve', () => {
   let running: Served | null = null;
 
   beforeEach(() => {
-    home = mkdtempSync(join(tmpdir(), 'lintel-serve-'));
+    home = temporaryHome('serve');
   });
   afterEach(async () => {
     if (running && running.process.exitCode === null && running.process.signalCode === null) {
@@ -123,7 +123,7 @@ describe('lintel serve', () => {
     expect([wrong.status, wrong.stderr.trim().split('\n')]).toEqual([2, [expect.stringContaining('PORT')]]);
 
     running = await start(home, port);
-    const taken = run(mkdtempSync(join(tmpdir(), 'lintel-serve-')), String(port));
+    const taken = run(temporaryHome('serve'), String(port));
     expect([taken.status, taken.stderr.trim().split('\n')]).toEqual([1, [expect.stringContaining(`port ${port}`)]]);
     const other = run(home, String(await freePort()));
     expect([other.status, other.stderr.trim().split('\n')]).toEqual([1, [expect.stringContaining(running.address)]]);

@@ -1,8 +1,7 @@
-import { mkdtempSync, rmSync } from 'node:fs';
-import { tmpdir } from 'node:os';
-import { join } from 'node:path';
+import { rmSync } from 'node:fs';
 import type { TestProject } from 'vitest/node';
 import { startEmbeddedServer, stopEmbeddedServer } from '@lintel/store';
+import { temporaryHome } from './temporaryHome.js';
 
 declare module 'vitest' {
   interface ProvidedContext {
@@ -21,7 +20,7 @@ export default async function setup(project: TestProject): Promise<() => Promise
     project.provide('ownerUrl', given);
     return async () => undefined;
   }
-  const home = mkdtempSync(join(tmpdir(), 'lintel-test-'));
+  const home = temporaryHome('test');
   const server = await startEmbeddedServer(home);
   project.provide('ownerUrl', server.ownerUrl);
   return async () => {
