@@ -71,7 +71,8 @@ function replacing(table: string, keys: readonly string[], columns: Columns): st
       DELETE FROM ${table} t WHERE t.company_id = $1::uuid AND t.door_id = ANY ($2::uuid[])
         AND NOT EXISTS (SELECT FROM given g WHERE ${same})
     ),
-    kept AS (UPDATE ${table} t SET ${changed.join(', ')} FROM given g WHERE t.company_id = $1::uuid AND ${same})
+    kept AS (UPDATE ${table} t SET ${changed.join(', ')} FROM given g
+      WHERE t.company_id = $1::uuid AND t.door_id = ANY ($2::uuid[]) AND ${same})
     INSERT INTO ${table} (company_id, ${names.join(', ')}) SELECT $1::uuid, g.* FROM given g
-      WHERE NOT EXISTS (SELECT FROM ${table} t WHERE t.company_id = $1::uuid AND ${same})`;
+      WHERE NOT EXISTS (SELECT FROM ${table} t WHERE t.company_id = $1::uuid AND t.door_id = ANY ($2::uuid[]) AND ${same})`;
 }
