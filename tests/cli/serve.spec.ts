@@ -107,7 +107,9 @@ describe('lintel serve', () => {
     const again = await fetch(`${running.address}api/v1/session`, { headers: { cookie } });
     expect(again.status).toBe(200);
 
+    // Twice, as Ctrl-C under npm does it.
     running.process.kill('SIGINT');
+    setTimeout(() => running?.process.kill('SIGINT'), 50);
     const [code] = await once(running.process, 'exit') as [number | null];
     expect(code).toBe(0);
     expect(databaseProcess(home)).toBeNull();

@@ -66,9 +66,13 @@ function announce(options: ServeOptions, home: OpenedHome, demo: Demo | null, sa
   say('Ctrl-C stops it.');
 }
 
+/**
+ * The first signal asks for an orderly end; further ones change nothing. (Ctrl-C under npm sends two: the terminal's own, and
+ * npm's. Unheard, the second would end us half-way and leave the database running.)
+ */
 function stopAsked(): Promise<void> {
   return new Promise((resolve) => {
-    for (const signal of ['SIGINT', 'SIGTERM', 'SIGHUP'] as const) process.once(signal, () => resolve());
+    for (const signal of ['SIGINT', 'SIGTERM', 'SIGHUP'] as const) process.on(signal, () => resolve());
   });
 }
 
