@@ -20,7 +20,8 @@ export async function serve(environment: NodeJS.ProcessEnv): Promise<() => Promi
 if (import.meta.url === pathToFileURL(process.argv[1] ?? '').href) {
   try {
     const stop = await serve(process.env);
-    for (const signal of ['SIGINT', 'SIGTERM'] as const) process.once(signal, () => void stop());
+    let stopping: Promise<void> | undefined;
+    for (const signal of ['SIGINT', 'SIGTERM'] as const) process.on(signal, () => void (stopping ??= stop()));
   } catch (error) {
     process.stderr.write(`lintel api: ${(error as Error).message}\n`);
     process.exitCode = 2;

@@ -29,9 +29,15 @@ export async function serve(environment: NodeJS.ProcessEnv): Promise<() => Promi
 if (import.meta.url === pathToFileURL(process.argv[1] ?? '').href) {
   try {
     const stop = await serve(process.env);
-    const end = (): void => void stop().then(() => process.exit(0));
-    // `disconnect`: started with a channel to its parent, it ends when that does, also when that is killed.
-    for (const event of ['SIGINT', 'SIGTERM', 'disconnect'] as const) process.once(event, end);
+    let ending = false;
+    const end = (): void => {
+      if (ending) return;
+      ending = true;
+      void stop().then(() => process.exit(0));
+    };
+    // `disconnect`: started with a channel to its parent, it ends when that does, also when that is killed. Heard to the
+    // end, so that a second signal changes nothing.
+    for (const event of ['SIGINT', 'SIGTERM', 'disconnect'] as const) process.on(event, end);
   } catch (error) {
     process.stderr.write(`lintel worker: ${(error as Error).message}\n`);
     process.exitCode = 2;

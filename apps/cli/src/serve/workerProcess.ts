@@ -17,8 +17,9 @@ export class WorkerProcess {
   ) {}
 
   start(): void {
-    // The channel tells the child when we are gone, also by SIGKILL: it then ends by itself.
-    const child = fork(SERVER, [], { env: this.environment, stdio: ['ignore', 'inherit', 'inherit', 'ipc'] });
+    // The channel tells the child when we are gone, also by SIGKILL: it then ends by itself. Detached, it does not hear Ctrl-C
+    // beside us: it is stopped when the API has answered its last request.
+    const child = fork(SERVER, [], { env: this.environment, stdio: ['ignore', 'inherit', 'inherit', 'ipc'], detached: true });
     this.child = child;
     child.once('exit', (code, signal) => {
       this.child = null;
