@@ -67,7 +67,7 @@ describe('the database keeps companies apart', () => {
     expect(role).toEqual({ rolsuper: false, rolbypassrls: false, rolcreaterole: false, rolcreatedb: false });
     expect(await rows(`SELECT FROM pg_class WHERE relowner = '${app}'::regrole`)).toEqual([]);
     const definers = await rows(`SELECT proname FROM pg_proc WHERE prosecdef AND pronamespace = 'public'::regnamespace ORDER BY 1`);
-    expect(definers.map((row) => row['proname'])).toEqual(['gate_account', 'gate_session']);
+    expect(definers.map((row) => row['proname'])).toEqual(['gate_account', 'gate_calendar_feed', 'gate_session']);
   });
 
   it('shows a company its own rows alone, and nothing outside a company', async () => {
