@@ -11,7 +11,8 @@ interface MarkProps {
   title?: string | undefined;
 }
 
-function Mark({ shape, word, colour, strong, title }: MarkProps) {
+/** A word with its shape before it; what all marks are made of. */
+export function Mark({ shape, word, colour, strong, title }: MarkProps) {
   return (
     <span
       title={title}
