@@ -32,8 +32,25 @@ describe('rules of several fields', () => {
     [{ b10Cycles: 1000 }, ['lifeShape', 'shapeSpread', 'ratingSpread']],
     [{ b10Cycles: 1000, b10Months: 12, ...spread }, ['b10Months']],
     [{ kind: 'wing' }, ['kind']],
+    [{ bearingKind: 'ball', bearingRatingKn: 14 }, ['bearingLoadKn', 'turnsPerCycle']],
+    [{ bearingKind: 'ball', bearingRatingKn: 14, bearingLoadKn: 0, turnsPerCycle: 3 }, ['bearingLoadKn']],
+    [{ chainPitchMm: 12.7, sprocketTeeth: 4 }, ['sprocketTeeth']],
+    [{ chainLimitPercent: 3.5 }, ['chainLimitPercent']],
   ])('a position with %o is wrong in %o', (more, wrong) => {
     expect(fieldsOf(contract.positionCreate, { ...position, ...more })).toEqual(wrong);
+  });
+
+  const measurement = { fittedPartId: id, measuredAt: '2026-01-01T00:00:00Z' };
+  test.each<[object, string[]]>([
+    [{ pitches: 20, lengthMm: 256, pitchMm: 12.7 }, []],
+    [{ elongationPercent: 0.8 }, []],
+    [{}, ['lengthMm']],
+    [{ lengthMm: 256 }, ['pitches', 'pitchMm']],
+    [{ pitches: 20, lengthMm: 256, pitchMm: 12.7, elongationPercent: 0.8 }, ['elongationPercent']],
+    [{ elongationPercent: 40 }, ['elongationPercent']],
+    [{ pitches: 0, lengthMm: 256, pitchMm: 12.7 }, ['pitches']],
+  ])('a chain measurement with %o is wrong in %o', (more, wrong) => {
+    expect(fieldsOf(contract.chainMeasurementCreate, { ...measurement, ...more })).toEqual(wrong);
   });
 
   const site = { ownerId: id, name: 'Site', countryCode: 'NO', timeZone: 'Europe/Oslo' };
@@ -72,7 +89,7 @@ test('an owner reads and changes nothing, a technician administers nothing', () 
   expect(resources.filter((what) => contract.may('owner', 'write', what))).toEqual([]);
   for (const what of ['accounts', 'people', 'jobs', 'projections', 'ledger', 'imports'] as const) expect(contract.may('owner', 'read', what)).toBe(false);
   expect(resources.filter((what) => contract.may('technician', 'write', what)).sort())
-    .toEqual(['completions', 'counters', 'door-state', 'faults', 'fitted-parts', 'readings']);
+    .toEqual(['chain-measurements', 'completions', 'counters', 'door-state', 'faults', 'fitted-parts', 'readings']);
   expect(resources.filter((what) => !contract.may('administrator', 'read', what) || !contract.may('administrator', 'write', what))).toEqual([]);
   expect(resources.filter((what) => !contract.may('planner', 'write', what))).toEqual(['wear-models', 'accounts', 'people', 'ledger']);
 });

@@ -1,9 +1,11 @@
 import { z } from 'zod';
 import { checkedBy, cycles, type FieldError, id, instant, line, name, share, version } from '../shared/fields.js';
 import { flag, type ListWords } from '../shared/list.js';
+import { bearingKinds } from '../wear/handbookLife.js';
 import { partKind } from './partKinds.js';
 
 const currency = z.string().regex(/^[A-Z]{3}$/, 'must be three capital letters (ISO 4217)');
+const force = z.number().min(0.001).max(100_000);
 const cost = z.int().min(1).max(1_000_000_000_000);
 
 export const position = z.object({
@@ -30,6 +32,17 @@ export const position = z.object({
   costCurrency: z.string().nullable(),
   /** Of a safety device: operations by which one in ten has failed dangerously (ISO 13849-1). */
   b10dCycles: cycles.nullable(),
+  /** Of rolling bearings: dynamic rating C and equivalent load P (ISO 281), turns of the shaft in one door cycle. */
+  bearingKind: z.enum(bearingKinds).nullable(),
+  bearingRatingKn: z.number().nullable(),
+  bearingLoadKn: z.number().nullable(),
+  turnsPerCycle: z.number().nullable(),
+  bearingSource: z.string().nullable(),
+  /** Of a roller chain: nominal pitch, teeth of the larger sprocket, whether its shaft centres are fixed, the maker's own wear limit. */
+  chainPitchMm: z.number().nullable(),
+  sprocketTeeth: z.int().nullable(),
+  fixedCentres: z.boolean(),
+  chainLimitPercent: z.number().nullable(),
   archived: z.boolean(),
   archivedAt: instant.nullable(),
   version,
@@ -54,6 +67,16 @@ export const positionFields = {
   failureCost: cost.nullable().optional(),
   costCurrency: currency.nullable().optional(),
   b10dCycles: cycles.min(1).nullable().optional(),
+  bearingKind: z.enum(bearingKinds).nullable().optional(),
+  bearingRatingKn: force.nullable().optional(),
+  bearingLoadKn: force.nullable().optional(),
+  turnsPerCycle: z.number().min(0.001).max(100_000).nullable().optional(),
+  bearingSource: line.nullable().optional(),
+  chainPitchMm: z.number().min(1).max(1000).nullable().optional(),
+  sprocketTeeth: z.int().min(5).max(1000).nullable().optional(),
+  fixedCentres: z.boolean().optional(),
+  /** A maker's limit above the handbook's 3 % is none that we know. */
+  chainLimitPercent: z.number().min(0.1).max(3).nullable().optional(),
 };
 
 interface PositionRuled {
@@ -65,21 +88,36 @@ interface PositionRuled {
   plannedCost?: number | null | undefined;
   failureCost?: number | null | undefined;
   costCurrency?: string | null | undefined;
+  bearingKind?: string | null | undefined;
+  bearingRatingKn?: number | null | undefined;
+  bearingLoadKn?: number | null | undefined;
+  turnsPerCycle?: number | null | undefined;
 }
 
-/** A rating is in cycles or in months, and goes with its shape and both spreads; costs go together, with their currency. */
+const costFields = ['plannedCost', 'failureCost', 'costCurrency'] as const;
+const bearingFields = ['bearingKind', 'bearingRatingKn', 'bearingLoadKn', 'turnsPerCycle'] as const;
+
+/**
+ * A rating is in cycles or in months, and goes with its shape and both spreads; costs go together, with their currency; so do the
+ * figures of a bearing.
+ */
 export function positionRules(given: PositionRuled): FieldError[] {
   const rated = given.b10Cycles != null || given.b10Months != null;
   if (given.b10Cycles != null && given.b10Months != null) {
     return [{ field: 'b10Months', message: 'a life rating is in cycles or in months, not in both' }];
   }
   const missing = (['lifeShape', 'shapeSpread', 'ratingSpread'] as const).filter((field) => given[field] == null);
-  return [...(rated ? missing.map((field) => ({ field, message: 'is needed with a life rating' })) : []), ...costRules(given)];
+  return [
+    ...(rated ? missing.map((field) => ({ field, message: 'is needed with a life rating' })) : []),
+    ...together(given, costFields, 'is needed where a cost is given'),
+    ...together(given, bearingFields, 'is needed where a bearing is described'),
+  ];
 }
 
-function costRules(given: PositionRuled): FieldError[] {
-  const missing = (['plannedCost', 'failureCost', 'costCurrency'] as const).filter((field) => given[field] == null);
-  return missing.length === 3 ? [] : missing.map((field) => ({ field, message: 'is needed where a cost is given' }));
+/** All of them, or none. */
+function together(given: PositionRuled, fields: readonly (keyof PositionRuled)[], message: string): FieldError[] {
+  const missing = fields.filter((field) => given[field] == null);
+  return missing.length === fields.length ? [] : missing.map((field) => ({ field, message }));
 }
 
 export const positionCreate = z.strictObject(positionFields).superRefine(checkedBy<PositionRuled>(positionRules))
