@@ -8,12 +8,20 @@ import type { FilterWord } from './Filters.js';
 import { Nothing, Trouble, WaitingRows } from './faces.js';
 import { Pager } from './Pager.js';
 import { RecordTable } from './RecordTable.js';
-import type { Column } from './RecordTable.js';
+import type { Column, Selection } from './RecordTable.js';
 
 export interface EmptyWords {
   title: string;
   text: string;
   action?: ReactNode;
+}
+
+/** Deeds on many records at once. */
+export interface Bulk<R extends RaRecord> {
+  /** What can be done with the records chosen; nothing is drawn while none is. */
+  renderDeeds: (chosen: readonly R[], clear: () => void) => ReactNode;
+  nameOf: (record: R) => string;
+  may?: (record: R) => boolean;
 }
 
 interface RecordListProps<R extends RaRecord> {
@@ -31,6 +39,7 @@ interface RecordListProps<R extends RaRecord> {
   href?: (record: R) => string;
   renderDeeds?: (record: R) => ReactNode;
   urgent?: (record: R) => boolean;
+  bulk?: Bulk<R> | undefined;
   perPage?: number;
   /** Inside another page: sort and filters stay out of the address. */
   inside?: boolean;
@@ -70,8 +79,9 @@ function ListBody<R extends RaRecord>(props: RecordListProps<R>) {
   );
 }
 
-function ListRows<R extends RaRecord>({ label, columns, empty, href, renderDeeds, urgent, inside, filterDefaults = {} }: RecordListProps<R>) {
-  const { data, error, isPending, refetch, sort, setSort, filterValues, setFilters, page, hasNextPage } = useListContext<R>();
+function ListRows<R extends RaRecord>({ label, columns, empty, href, renderDeeds, urgent, inside, bulk, filterDefaults = {} }: RecordListProps<R>) {
+  const context = useListContext<R>();
+  const { data, error, isPending, refetch, sort, setSort, filterValues, setFilters, page, hasNextPage } = context;
   if (error) {
     return (
       <Box sx={{ padding: 2 }}>
@@ -88,9 +98,11 @@ function ListRows<R extends RaRecord>({ label, columns, empty, href, renderDeeds
       </Nothing>
     );
   }
+  const selection = bulk ? selectionOf(context, bulk) : undefined;
   const onePage = inside && page === 1 && !hasNextPage;
   return (
     <>
+      {bulk && selection ? <BulkBar bulk={bulk} records={data} ids={selection.ids} clear={context.onUnselectItems} /> : null}
       <RecordTable
         label={label}
         columns={columns}
@@ -98,10 +110,43 @@ function ListRows<R extends RaRecord>({ label, columns, empty, href, renderDeeds
         href={href}
         renderDeeds={renderDeeds}
         urgent={urgent}
+        selection={selection}
         sort={sort}
         onSort={(field) => setSort({ field, order: sort.field === field && sort.order === 'ASC' ? 'DESC' : 'ASC' })}
       />
       {onePage ? null : <Pager />}
     </>
+  );
+}
+
+type ListContext<R extends RaRecord> = Pick<ReturnType<typeof useListContext<R>>, 'data' | 'selectedIds' | 'onToggleItem' | 'onSelect'>;
+
+/** Only what is shown can be chosen: nobody should change what they do not see. */
+function selectionOf<R extends RaRecord>({ data = [], selectedIds = [], onToggleItem, onSelect }: ListContext<R>, { nameOf, may = () => true }: Bulk<R>): Selection<R> {
+  const shown = data.filter(may).map(({ id }) => id);
+  return {
+    ids: selectedIds.filter((id) => shown.includes(id)),
+    toggle: onToggleItem,
+    all: (chosen) => onSelect(chosen ? shown : []),
+    may,
+    nameOf,
+  };
+}
+
+function BulkBar<R extends RaRecord>({ bulk, records, ids, clear }: { bulk: Bulk<R>; records: readonly R[]; ids: readonly RaRecord['id'][]; clear: () => void }) {
+  const chosen = records.filter(({ id }) => ids.includes(id));
+  if (chosen.length === 0) return null;
+  return (
+    <Box
+      role="toolbar"
+      aria-label="With those chosen"
+      sx={{ position: 'sticky', top: 0, zIndex: 2, display: 'flex', flexWrap: 'wrap', alignItems: 'center', gap: 1, padding: '7px 12px', background: palette.iceSoft, borderBottom: `1px solid ${palette.line}` }}
+    >
+      <strong>{chosen.length} chosen</strong>
+      {bulk.renderDeeds(chosen, clear)}
+      <Button size="small" onClick={clear}>
+        Choose none
+      </Button>
+    </Box>
   );
 }

@@ -1,5 +1,5 @@
 import { palette } from '@lintel/ui';
-import { Box, Table, TableBody, TableCell, TableHead, TableRow, TableSortLabel, useMediaQuery } from '@mui/material';
+import { Box, Checkbox, Table, TableBody, TableCell, TableHead, TableRow, TableSortLabel, useMediaQuery } from '@mui/material';
 import type { Theme } from '@mui/material';
 import type { ReactNode } from 'react';
 import type { RaRecord } from 'react-admin';
@@ -21,6 +21,16 @@ export interface SortBy {
   order: string;
 }
 
+/** Which of the records shown are chosen, for a deed on many at once. */
+export interface Selection<R> {
+  ids: readonly RaRecord['id'][];
+  toggle: (id: RaRecord['id']) => void;
+  /** Chooses all that are shown and may be chosen, or none. */
+  all: (chosen: boolean) => void;
+  may: (record: R) => boolean;
+  nameOf: (record: R) => string;
+}
+
 interface RecordTableProps<R extends RaRecord> {
   label: string;
   columns: readonly Column<R>[];
@@ -33,6 +43,7 @@ interface RecordTableProps<R extends RaRecord> {
   renderDeeds?: ((record: R) => ReactNode) | undefined;
   /** Rows that must be acted on stand out. */
   urgent?: ((record: R) => boolean) | undefined;
+  selection?: Selection<R> | undefined;
 }
 
 /** Rows and columns on a wide screen; on a phone one card a record, so that nothing has to be scrolled sideways. */
@@ -52,14 +63,48 @@ function First<R extends RaRecord>({ record, column, href }: { record: R; column
   );
 }
 
+function Tick<R extends RaRecord>({ record, selection }: { record: R; selection: Selection<R> }) {
+  return (
+    <Checkbox
+      size="small"
+      checked={selection.ids.includes(record.id)}
+      disabled={!selection.may(record)}
+      onChange={() => selection.toggle(record.id)}
+      slotProps={{ input: { 'aria-label': `Choose ${selection.nameOf(record)}` } }}
+      sx={{ padding: '4px' }}
+    />
+  );
+}
+
+function TickAll<R extends RaRecord>({ records, selection }: { records: readonly R[]; selection: Selection<R> }) {
+  const open = records.filter(selection.may);
+  const chosen = open.filter(({ id }) => selection.ids.includes(id));
+  return (
+    <Checkbox
+      size="small"
+      checked={open.length > 0 && chosen.length === open.length}
+      indeterminate={chosen.length > 0 && chosen.length < open.length}
+      disabled={open.length === 0}
+      onChange={(event) => selection.all(event.target.checked)}
+      slotProps={{ input: { 'aria-label': 'Choose all that are shown' } }}
+      sx={{ padding: '4px' }}
+    />
+  );
+}
+
 const urgentRow = { boxShadow: `inset 5px 0 0 ${palette.signal}`, background: palette.signalSoft };
 
-function Grid<R extends RaRecord>({ label, columns, records, href, sort, onSort, renderDeeds, urgent }: RecordTableProps<R>) {
+function Grid<R extends RaRecord>({ label, columns, records, href, sort, onSort, renderDeeds, urgent, selection }: RecordTableProps<R>) {
   return (
     <Box sx={{ overflowX: 'auto' }} tabIndex={0} role="region" aria-label={label}>
       <Table size="small" aria-label={label}>
         <TableHead>
           <TableRow>
+            {selection ? (
+              <TableCell padding="checkbox">
+                <TickAll records={records} selection={selection} />
+              </TableCell>
+            ) : null}
             {columns.map((column) => (
               <TableCell
                 key={column.key}
@@ -85,6 +130,11 @@ function Grid<R extends RaRecord>({ label, columns, records, href, sort, onSort,
         <TableBody>
           {records.map((record) => (
             <TableRow key={record.id} hover sx={urgent?.(record) ? urgentRow : undefined}>
+              {selection ? (
+                <TableCell padding="checkbox">
+                  <Tick record={record} selection={selection} />
+                </TableCell>
+              ) : null}
               {columns.map((column, index) => (
                 <TableCell key={column.key} align={column.align ?? 'left'}>
                   {index === 0 ? <First record={record} column={column} href={href} /> : column.cell(record)}
@@ -107,13 +157,16 @@ function direction(sort: SortBy): 'asc' | 'desc' {
   return sort.order === 'DESC' ? 'desc' : 'asc';
 }
 
-function Cards<R extends RaRecord>({ label, columns, records, href, renderDeeds, urgent }: RecordTableProps<R>) {
+function Cards<R extends RaRecord>({ label, columns, records, href, renderDeeds, urgent, selection }: RecordTableProps<R>) {
   const [head, ...rest] = columns;
   return (
     <Box component="ul" aria-label={label} sx={{ listStyle: 'none', margin: 0, padding: 0 }}>
       {records.map((record) => (
         <Box component="li" key={record.id} sx={{ padding: '10px 14px', borderTop: `1px solid ${palette.lineSoft}`, ...(urgent?.(record) ? urgentRow : {}) }}>
-          {head ? <First record={record} column={head} href={href} /> : null}
+          <Box sx={{ display: 'flex', alignItems: 'flex-start', gap: 0.5 }}>
+            {selection ? <Tick record={record} selection={selection} /> : null}
+            <Box sx={{ minWidth: 0 }}>{head ? <First record={record} column={head} href={href} /> : null}</Box>
+          </Box>
           <Box sx={{ display: 'grid', gridTemplateColumns: 'minmax(96px, 36%) minmax(0, 1fr)', gap: '2px 14px', marginTop: 0.4 }}>
             {rest.map((column) => (
               <Box key={column.key} sx={{ display: 'contents' }}>
