@@ -8,4 +8,6 @@ export * from './safety/index.js';
 export * from './shared/index.js';
 export * from './upkeep/index.js';
 export * from './wear/index.js';
+export * from './work/index.js';
 export * from './routes/index.js';
+export * from './stock/index.js';

@@ -48,6 +48,12 @@ export const access = {
   'calendar-feeds': { read: staff, write: staff },
   'stock-parts': { read: staff, write: planners },
   'van-stock': { read: staff, write: planners },
+  'work-orders': { read: everybody, write: planners },
+  /** What is done with an order where it is carried out. */
+  'work-commands': { read: staff, write: staff },
+  findings: { read: everybody, write: staff },
+  'work-images': { read: everybody, write: staff },
+  manuals: { read: staff, write: planners },
   accounts: { read: administrators, write: administrators },
   people: { read: staff, write: administrators },
   jobs: { read: staff, write: planners },

@@ -1,0 +1,98 @@
+import type { CivilDate } from '../upkeep/types.js';
+import type { RouteProblem, RouteShiftPrice, RouteSlot, RouteSpan, RouteStop } from './types.js';
+import { leftOutPrice, visitDayPrice } from './visitPrices.js';
+import type { VisitItem, VisitPrices } from './visitTypes.js';
+
+/** A span of one day, in minutes from the start of the plan; the day by the calendar of whoever it belongs to. */
+export interface DaySpan extends RouteSpan {
+  on: CivilDate;
+}
+
+export interface PlacedVisit {
+  id: string;
+  /** Index of the site in the matrices. */
+  place: number;
+  items: readonly VisitItem[];
+  minutes: number;
+  skills: readonly string[];
+  notBefore: CivilDate | null;
+  /** When work may begin at the site. */
+  windows: readonly DaySpan[];
+  loadKg?: number;
+  /** Stays on this technician's day. */
+  fixed?: { technician: string; on: CivilDate };
+  /** Was announced for this technician's day: anywhere else costs. */
+  announced?: { technician: string; on: CivilDate };
+}
+
+export interface PlanTechnician {
+  id: string;
+  home: number;
+  skills: readonly string[];
+  vanLoadKg?: number;
+  shifts: readonly DaySpan[];
+}
+
+export interface VisitProblem {
+  visits: readonly PlacedVisit[];
+  technicians: readonly PlanTechnician[];
+  minutes: readonly (readonly number[])[];
+  km: readonly (readonly number[])[];
+  /** The first day after the plan. */
+  nextOn: CivilDate;
+  prices: VisitPrices;
+}
+
+/**
+ * The routing problem of a plan: what each visit costs on each day (lateness, life thrown away, moved after it was
+ * announced), and what leaving it out costs. Prices are minor units. O(visits · (shifts + windows) + places²).
+ */
+export function routeProblemOf({ visits, technicians, minutes, km, nextOn, prices }: VisitProblem): RouteProblem {
+  const slots = technicians.flatMap(({ id, shifts }) => shifts.map(({ on }, shift) => ({ technician: id, shift, on })));
+  const limited = technicians.some(({ vanLoadKg }) => vanLoadKg !== undefined);
+  return {
+    travelMinutes: minutes,
+    travelCost: minutes.map((row, from) => row.map((one, to) => one * prices.perMinute + km[from]![to]! * prices.perKm)),
+    technicians: technicians.map(({ id, home, skills, vanLoadKg, shifts }) => ({
+      id,
+      home,
+      skills,
+      shifts: shifts.map(({ from, to }) => ({ from, to })),
+      fixedCost: prices.route,
+      ...(limited ? { capacity: [vanLoadKg ?? Number.MAX_SAFE_INTEGER] } : {}),
+    })),
+    stops: visits.map((visit) => stopOf(visit, slots, { nextOn, prices, limited })),
+  };
+}
+
+type DatedSlot = RouteSlot & { on: CivilDate };
+interface Rules {
+  nextOn: CivilDate;
+  prices: VisitPrices;
+  limited: boolean;
+}
+
+function stopOf(visit: PlacedVisit, slots: readonly DatedSlot[], { nextOn, prices, limited }: Rules): RouteStop {
+  const fixed = visit.fixed && slots.find(({ technician, on }) => technician === visit.fixed!.technician && on === visit.fixed!.on);
+  const { notBefore } = visit;
+  const open = visit.windows.filter(({ on }) => notBefore === null || on >= notBefore || fixed !== undefined);
+  return {
+    id: visit.id,
+    place: visit.place,
+    minutes: visit.minutes,
+    skills: visit.skills,
+    // Without any window left the stop fits nowhere; an empty list would mean at any time.
+    windows: open.length > 0 ? open.map(({ from, to }) => ({ from, to })) : [{ from: -1e9, to: -1e9 }],
+    ...(limited ? { load: [visit.loadKg ?? 0] } : {}),
+    unservedPrice: leftOutPrice(visit.items, nextOn, prices) + (visit.announced ? prices.movedVisit : 0),
+    ...(fixed ? { fixed: { technician: fixed.technician, shift: fixed.shift } } : {}),
+    shiftPrices: slots.flatMap((slot) => slotPrice(visit, slot, prices)),
+  };
+}
+
+function slotPrice(visit: PlacedVisit, { technician, shift, on }: DatedSlot, prices: VisitPrices): RouteShiftPrice[] {
+  const { late, early } = visitDayPrice(visit.items, on, prices);
+  const stays = visit.announced === undefined || (visit.announced.technician === technician && visit.announced.on === on);
+  const price = late + early + prices.trip + (stays ? 0 : prices.movedVisit);
+  return price > 0 ? [{ technician, shift, price }] : [];
+}
