@@ -39,7 +39,7 @@ if (served) {
   step('database client', process.execPath, ['packages/store/generate.mjs']);
   step('types and build', bin('tsc'), ['-b']);
   step('types of the tests', bin('tsc'), ['-p', 'tests']);
-  step('admin pages', process.execPath, ['apps/admin/build.mjs']);
+  step('pages', process.execPath, ['apps/buildPages.mjs', 'admin', 'tablet']);
   step('lint and boundaries', bin('oxlint'), ['--type-aware', 'packages', 'apps', 'tests']);
   console.log('\n== tests: unit, integration on the embedded database, browser');
   vitest(['unit', 'integration', 'browser']);

@@ -336,6 +336,30 @@ describe('the admin', () => {
     const wrongMethod = await serving.ask({ method: 'PUT', url: '/api/v1/doors', body: {} });
     expect(wrongMethod.status).toBe(405);
     expect((await serving.ask({ method: 'POST', url: '/doors', body: {} })).status).toBe(404);
+    expect((await get('/tablet/')).text).toBe('<!doctype html><title>Lintel</title>');
+    await serving.close();
+    rmSync(folder, { recursive: true });
+  });
+
+  test('has the tablet beside it, each with its own files', async () => {
+    const folder = mkdtempSync(join(tmpdir(), 'lintel-pages-'));
+    for (const name of ['admin', 'tablet']) {
+      mkdirSync(join(folder, name));
+      writeFileSync(join(folder, name, 'index.html'), `<!doctype html><title>${name}</title>`);
+    }
+    writeFileSync(join(folder, 'tablet', 'sw.js'), 'self.version = 1;');
+    const serving = await TestApi.open(database.store, { adminFolder: join(folder, 'admin'), tabletFolder: join(folder, 'tablet') });
+    const get = (url: string): Promise<Answer> => serving.ask({ method: 'GET', url });
+    expect((await get('/doors')).text).toContain('<title>admin</title>');
+    for (const url of ['/tablet/', '/tablet/door/019ad0a0-0000-7000-8000-000000000000']) {
+      expect([url, (await get(url)).text]).toEqual([url, '<!doctype html><title>tablet</title>']);
+    }
+    const bare = await get('/tablet');
+    expect([bare.status, bare.headers['location']]).toEqual([302, '/tablet/']);
+    const worker = await get('/tablet/sw.js');
+    expect([worker.status, worker.text, worker.headers['cache-control']]).toEqual([200, 'self.version = 1;', 'no-cache']);
+    expect((await get('/sw.js')).status).toBe(404);
+    expect((await get('/tablet/%2e%2e/admin/index.html')).status).toBe(404);
     await serving.close();
     rmSync(folder, { recursive: true });
   });

@@ -4,7 +4,6 @@ import { NestFactory } from '@nestjs/core';
 import { FastifyAdapter, type NestFastifyApplication } from '@nestjs/platform-fastify';
 import { LogController, type FastifyInstance } from 'fastify';
 import { AppModule } from './app.module.js';
-import { serveAdmin } from './platform/admin.js';
 import { earlyRefusals } from './platform/earlyRefusals.js';
 import { limitBodies } from './platform/bodies.js';
 import { KnownRoutes } from './platform/knownRoutes.js';
@@ -13,6 +12,7 @@ import { Metrics } from './platform/metrics.js';
 import { OpenApiText } from './platform/openApi.js';
 import { apiPrefix, type ApiOptions } from './platform/options.js';
 import { secure } from './platform/security.js';
+import { servePages } from './platform/pages.js';
 import { validationPipe } from './platform/validation.js';
 
 /** Largest JSON body: a full batch of readings. CSV files are streamed and have a bound of their own. */
@@ -40,7 +40,10 @@ export async function createApi(options: ApiOptions): Promise<NestFastifyApplica
   limitBodies(server);
   await secure(app, options);
   app.get(OpenApiText).make(app, options.secureCookies ?? false);
-  if (options.adminFolder !== null) await serveAdmin(server, options.adminFolder);
+  await servePages(server, [
+    ...(options.adminFolder === null ? [] : [{ at: '', folder: options.adminFolder }]),
+    ...(options.tabletFolder == null ? [] : [{ at: '/tablet', folder: options.tabletFolder }]),
+  ]);
   await app.init();
   await server.ready();
   return app;

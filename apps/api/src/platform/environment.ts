@@ -4,13 +4,14 @@ import { fileURLToPath } from 'node:url';
 import type { ApiOptions } from './options.js';
 
 /** Where the build leaves the pages, beside this package. */
-const BUILT_ADMIN = join(dirname(fileURLToPath(import.meta.url)), '..', '..', '..', 'admin', 'dist-web');
+const builtPages = (app: string): string => join(dirname(fileURLToPath(import.meta.url)), '..', '..', '..', app, 'dist-web');
+const ifThere = (folder: string): string | null => (existsSync(folder) ? folder : null);
 
 /** What the environment says of the API; see the project's README. */
 export function apiOptionsFrom(environment: NodeJS.ProcessEnv): Omit<ApiOptions, 'store'> {
-  const adminFolder = environment['LINTEL_ADMIN_FOLDER'] ?? BUILT_ADMIN;
   return {
-    adminFolder: existsSync(adminFolder) ? adminFolder : null,
+    adminFolder: ifThere(environment['LINTEL_ADMIN_FOLDER'] ?? builtPages('admin')),
+    tabletFolder: ifThere(environment['LINTEL_TABLET_FOLDER'] ?? builtPages('tablet')),
     logLevel: environment['LOG_LEVEL'] ?? 'info',
     trustProxy: environment['LINTEL_TRUSTED_PROXIES']?.split(',').filter(Boolean) ?? false,
     secureCookies: environment['LINTEL_HTTPS'] === 'true',

@@ -4,6 +4,8 @@ export interface ApiOptions {
   store: Store;
   /** Folder of the built admin, served at `/`; null: none. */
   adminFolder: string | null;
+  /** Folder of the built tablet, served at `/tablet`; left out or null: none. */
+  tabletFolder?: string | null;
   /** Level of the log (pino's words); `silent` in tests. */
   logLevel?: string;
   /** Where the log's lines go; left out: standard output. */
