@@ -1,6 +1,9 @@
-import { listRoute, oneRoute } from '../platform/resource/routes.js';
-import { wearModels } from './definitions.js';
+import { listRoute, oneRoute, resource } from '../platform/resource/routes.js';
+import { chainMeasurements, wearModels } from './definitions.js';
 import { WearController } from './wear.controller.js';
 import { WearService } from './wear.service.js';
 
-export const wearRoom = { controllers: [listRoute(wearModels), oneRoute(wearModels), WearController], providers: [WearService] };
+export const wearRoom = {
+  controllers: [listRoute(wearModels), oneRoute(wearModels), ...resource(chainMeasurements), WearController],
+  providers: [WearService],
+};

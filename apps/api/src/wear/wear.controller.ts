@@ -1,18 +1,30 @@
 import {
-  doorRenewals, jobAsked, refitAsked, safetyLives, wearAnalysis, wearModel, wearModelWord,
-  type DoorRenewals, type JobAsked, type RefitAsked, type SafetyLives, type WearAnalysis, type WearModelWord,
+  doorRenewals, handbookLives, jobAsked, refitAsked, safetyLives, wearAnalysis, wearModel, wearModelWord,
+  type DoorRenewals, type HandbookLives, type JobAsked, type RefitAsked, type SafetyLives, type WearAnalysis, type WearModelWord,
 } from '@lintel/contract';
-import { Body, Controller, Get, Headers, HttpCode, Inject, Param, Post, Res } from '@nestjs/common';
-import { ApiHeader, ApiOperation, ApiResponse, ApiTags } from '@nestjs/swagger';
+import { Body, Controller, Get, Headers, HttpCode, Inject, Param, Post, Res, type PipeTransform } from '@nestjs/common';
+import { ApiHeader, ApiOperation, ApiParam, ApiResponse, ApiTags } from '@nestjs/swagger';
 import type { FastifyReply } from 'fastify';
 import { Allow, CallerOf, type Caller } from '../platform/access.js';
 import { apiPrefix } from '../platform/options.js';
+import { notFound } from '../platform/refusal.js';
 import type { Row } from '../platform/resource/definition.js';
 import { setEtag, versionIfGiven } from '../platform/resource/etag.js';
 import { IdPipe } from '../platform/validation.js';
-import { WearService } from './wear.service.js';
+import { WearService, type Decision } from './wear.service.js';
 
 const ifMatchHeader = { name: 'If-Match', required: false, description: 'ETag of the version; honoured where given' };
+
+const deeds: readonly Decision['deed'][] = ['fix', 'release'];
+
+/** What cannot be done to a version is no address. */
+class DeedPipe implements PipeTransform<string, Decision['deed']> {
+  transform(value: string): Decision['deed'] {
+    const deed = deeds.find((known) => known === value);
+    if (deed === undefined) throw notFound('row');
+    return deed;
+  }
+}
 
 @ApiTags('wear')
 @Controller()
@@ -42,36 +54,24 @@ export class WearController {
     return { jobId };
   }
 
-  @Post('wear-models/:id/fix')
+  @Post('wear-models/:id/:deed')
   @HttpCode(200)
   @Allow('write', 'wear-models')
-  @ApiOperation({ summary: 'Keep this version in use until it is released', operationId: 'fixWearModel' })
+  @ApiOperation({ summary: 'Fix a version: it stays in use until it is released; or release it', operationId: 'decideWearModel' })
+  @ApiParam({ name: 'deed', enum: [...deeds] })
   @ApiHeader(ifMatchHeader)
   @ApiResponse({ status: 200, standardSchema: wearModel })
-  async fix(
+  async decide(
     @CallerOf() caller: Caller,
     @Param('id', IdPipe) id: string,
+    @Param('deed', DeedPipe) deed: Decision['deed'],
     @Headers('if-match') ifMatch: string | undefined,
     @Body({ schema: wearModelWord }) { note }: WearModelWord,
     @Res({ passthrough: true }) reply: FastifyReply,
   ): Promise<Row> {
-    return tagged(reply, await this.service.decide(caller, { id, version: versionIfGiven(ifMatch), deed: 'fix', note }));
-  }
-
-  @Post('wear-models/:id/release')
-  @HttpCode(200)
-  @Allow('write', 'wear-models')
-  @ApiOperation({ summary: 'Let the newest version be in use again', operationId: 'releaseWearModel' })
-  @ApiHeader(ifMatchHeader)
-  @ApiResponse({ status: 200, standardSchema: wearModel })
-  async release(
-    @CallerOf() caller: Caller,
-    @Param('id', IdPipe) id: string,
-    @Headers('if-match') ifMatch: string | undefined,
-    @Body({ schema: wearModelWord }) { note }: WearModelWord,
-    @Res({ passthrough: true }) reply: FastifyReply,
-  ): Promise<Row> {
-    return tagged(reply, await this.service.decide(caller, { id, version: versionIfGiven(ifMatch), deed: 'release', note }));
+    const row = await this.service.decide(caller, { id, version: versionIfGiven(ifMatch), deed, note });
+    setEtag(reply, row);
+    return row;
   }
 
   @Get('doors/:id/renewals')
@@ -89,9 +89,12 @@ export class WearController {
   safetyLives(@CallerOf() caller: Caller, @Param('id', IdPipe) id: string): Promise<SafetyLives> {
     return this.service.safetyLives(caller, id);
   }
-}
 
-function tagged(reply: FastifyReply, row: Row): Row {
-  setEtag(reply, row);
-  return row;
+  @Get('doors/:id/handbook-lives')
+  @Allow('read', 'handbook-lives')
+  @ApiOperation({ summary: "What handbooks say of the door's chains and bearings", operationId: 'getDoorHandbookLives' })
+  @ApiResponse({ status: 200, standardSchema: handbookLives })
+  handbookLives(@CallerOf() caller: Caller, @Param('id', IdPipe) id: string): Promise<HandbookLives> {
+    return this.service.handbookLives(caller, id);
+  }
 }

@@ -1,6 +1,7 @@
-import type { DoorRenewals, PartKind, SafetyLives, WearAnalysis } from '@lintel/contract';
-import { doorRenewals, doorSafetyLives, enqueue, fixWearModel, releaseWearModel, wearAnalysis, type Store, type WearModelDeed } from '@lintel/store';
+import type { DoorRenewals, HandbookLives, PartKind, SafetyLives, WearAnalysis } from '@lintel/contract';
+import { doorRenewals, doorSafetyLives, enqueue, fixWearModel, handbookLives, releaseWearModel, wearAnalysis, type Store, type WearModelDeed } from '@lintel/store';
 import { Inject, Injectable } from '@nestjs/common';
+import type pg from 'pg';
 import type { Caller } from '../platform/access.js';
 import { STORE } from '../platform/options.js';
 import { notFound, Refusal } from '../platform/refusal.js';
@@ -9,7 +10,7 @@ import { Reader } from '../platform/resource/reader.js';
 import { stale, Writer } from '../platform/resource/writer.js';
 import { wearModels } from './definitions.js';
 
-interface Decision {
+export interface Decision {
   id: string;
   /** The version that it was decided over, where the caller gave one. */
   version: number | null;
@@ -37,16 +38,26 @@ export class WearService {
     return found;
   }
 
-  async renewals({ context }: Caller, doorId: string): Promise<DoorRenewals> {
-    const found = await this.store.withCompanySql(context, (client) => doorRenewals(client, context.companyId, doorId, new Date()));
-    if (found === null) throw notFound('door');
-    return found;
+  renewals(caller: Caller, doorId: string): Promise<DoorRenewals> {
+    return this.ofDoor(caller, doorId, doorRenewals);
   }
 
-  async safetyLives({ context }: Caller, doorId: string): Promise<SafetyLives> {
-    const items = await this.store.withCompanySql(context, (client) => doorSafetyLives(client, context.companyId, doorId, new Date()));
-    if (items === null) throw notFound('door');
-    return { items };
+  handbookLives(caller: Caller, doorId: string): Promise<HandbookLives> {
+    return this.ofDoor(caller, doorId, handbookLives);
+  }
+
+  async safetyLives(caller: Caller, doorId: string): Promise<SafetyLives> {
+    return { items: await this.ofDoor(caller, doorId, doorSafetyLives) };
+  }
+
+  private async ofDoor<T>(
+    { context }: Caller,
+    doorId: string,
+    ask: (client: pg.ClientBase, companyId: string, doorId: string, now: Date) => Promise<T | null>,
+  ): Promise<T> {
+    const found = await this.store.withCompanySql(context, (client) => ask(client, context.companyId, doorId, new Date()));
+    if (found === null) throw notFound('door');
+    return found;
   }
 
   refit({ context }: Caller, kind: PartKind): Promise<string> {

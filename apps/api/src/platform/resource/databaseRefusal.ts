@@ -12,6 +12,7 @@ const ruleWords: Record<string, [field: string, message: string]> = {
   task_name: ['name', 'this plan has a task of this name already'],
   account_email: ['email', 'an account with this e-mail exists already'],
   completion_once: ['doneAt', 'this task is noted as done on this door at this instant already'],
+  chain_measurement_corrected_once: ['correctsId', 'has been corrected already'],
   counter_one_running: ['doorId', 'this door has a running counter: remove that one first'],
   fault_code_once: ['code', 'the catalogue has this code already'],
   fitted_part_one: ['positionId', 'this position of the door holds a part: remove that one first'],
