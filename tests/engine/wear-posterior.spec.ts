@@ -264,4 +264,47 @@ describe('the renewal plan', () => {
       expect(renewAtVisit(model, age, steady, 180, costs, renewalPlan(model, costs)).decision).toBe('leave');
     }
   });
+
+  it('and the rule at visits never contradict each other, also where the costs are nearly equal', () => {
+    const steady = nodesOf([0.3, 0.7], (days, node) => (100 + 100 * node) * days);
+    // From hardly dearer than planned to ten times as dear.
+    const excess = fc.double({ min: -6, max: 1, noNaN: true }).map((power) => 10 ** power);
+    const seen = { none: 0, planned: 0 };
+    fc.assert(
+      fc.property(
+        fc.double({ min: 0.6, max: 6, noNaN: true }),
+        fc.double({ min: 0, max: 0.6, noNaN: true }),
+        excess,
+        fc.double({ min: 0, max: 5, noNaN: true }),
+        fc.double({ min: 1, max: 400, noNaN: true }),
+        (shape, spread, more, share, days) => {
+          const b10Cycles = 1e5 * (-Math.log(0.9)) ** (1 / shape);
+          const model = priorModel({ b10Cycles, b10Months: null, shape, shapeSpread: spread, ratingSpread: spread });
+          const costs = { plannedCost: 300, failureCost: 300 * (1 + more) };
+          const plan = renewalPlan(model, costs);
+          const at = (age: number) => renewAtVisit(model, age, steady, days, costs, plan);
+          if ('none' in plan) {
+            seen.none += 1;
+            expect(at(share * 1e5).decision).toBe('leave');
+            return;
+          }
+          const { decision, riskCost, lifeCost } = at(share * plan.age);
+          expect(decision).toBe(riskCost > lifeCost ? 'replace' : 'leave');
+          seen.planned += 1;
+        },
+      ),
+      { seed: 4711, numRuns: 400 },
+    );
+    expect(Math.min(seen.none, seen.planned)).toBeGreaterThan(50);
+    // One sure law wears faster and faster: past the plan's age every visit replaces.
+    fc.assert(
+      fc.property(fc.double({ min: 1.5, max: 6, noNaN: true }), excess, fc.double({ min: 1.01, max: 5, noNaN: true }), fc.double({ min: 1, max: 400, noNaN: true }), (shape, more, share, days) => {
+        const costs = { plannedCost: 300, failureCost: 300 * (1 + more) };
+        const plan = renewalPlan(certain(shape, 1e5), costs);
+        if ('none' in plan) return;
+        expect(renewAtVisit(certain(shape, 1e5), share * plan.age, steady, days, costs, plan).decision).toBe('replace');
+      }),
+      { seed: 4711, numRuns: 200 },
+    );
+  });
 });

@@ -23,6 +23,10 @@ export interface VisitDecision {
  * P(failure by then). Replace if it risks more than it saves. As the visits come closer together this becomes
  * the optimal replacement age of `renewalPlan`.
  *
+ * Where the plan knows no age worth replacing at, the part is left, whatever its age: g is then the rate of
+ * running to failure, which the plan has found as good as any other to one part in a thousand, and two nearly
+ * equal sums must not say otherwise. `riskCost` may then exceed `lifeCost` by a hair.
+ *
  * `duty` gives the cycles until the next visit for a model in cycles. Both sides are averaged over its nodes.
  * O(nodes).
  * @throws RangeError if `age` or `daysToNext` is not at least 0, a cost not above 0, or duty is missing for
@@ -43,14 +47,15 @@ export function renewAtVisit(
   let chance = 0;
   let life = 0;
   const nodes = model.unit === 'cycles' ? duty!.weights.length : 1;
-  const alive = Math.exp(cumulativeHazard(model.table, age));
+  const reached = cumulativeHazard(model.table, age);
   for (let node = 0; node < nodes; node++) {
     const further = model.unit === 'cycles' ? duty!.cyclesAt(daysToNext, node) : daysToNext;
     const weight = model.unit === 'cycles' ? duty!.weights[node]! : 1;
     chance += weight * chanceOfFailure(model, age, further);
-    life += weight * uptime(model, age, age + further) * alive;
+    life += weight * uptime(model, age, age + further, reached);
   }
   const riskCost = Math.max(0, costs.failureCost - costs.plannedCost) * chance;
   const lifeCost = ('none' in plan ? plan.toFailure : plan.costRate) * life;
-  return { decision: riskCost > lifeCost ? 'replace' : 'leave', chance, riskCost, lifeCost };
+  const replace = !('none' in plan) && riskCost > lifeCost;
+  return { decision: replace ? 'replace' : 'leave', chance, riskCost, lifeCost };
 }

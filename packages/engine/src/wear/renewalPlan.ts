@@ -89,14 +89,17 @@ function uptimeCurve(model: WearModel): { ages: Float64Array; uptimes: Float64Ar
   return { ages, uptimes };
 }
 
-/** ∫ S̄ from one age to another, by Simpson's rule over eight panels. */
-export function uptime(model: WearModel, from: number, to: number): number {
+/**
+ * ∫ S̄ from one age to another, by Simpson's rule over eight panels; of parts that have come to the cumulative
+ * hazard `reached` where that is given (S̄ alone is 0 to the computer at ages that some part may still reach).
+ */
+export function uptime(model: WearModel, from: number, to: number, reached = 0): number {
   const panels = 8;
   const width = (to - from) / panels;
   let sum = 0;
   for (let i = 0; i <= panels; i++) {
     const factor = i === 0 || i === panels ? 1 : i % 2 === 1 ? 4 : 2;
-    sum += factor * Math.exp(-cumulativeHazard(model.table, from + i * width));
+    sum += factor * Math.exp(reached - cumulativeHazard(model.table, from + i * width));
   }
   return (sum * width) / 3;
 }

@@ -74,8 +74,6 @@ function renewalOf(row: PartRow, model: Parameters<typeof renewAtVisit>[0], { no
   const { fittedPartId, positionId, unit, age, plannedCost, failureCost, currency } = row;
   const costs = { plannedCost, failureCost, currency };
   const plan = planOf(model, costsOf(costs));
-  const { decision, chance, riskCost, lifeCost } = renewAtVisit(model, age, nodes, daysToNext, costsOf(costs), plan);
-  // Where no age is worth replacing at, none is this one: the marginal rule alone would split hairs over nearly equal costs.
-  const visit = { decision: 'none' in plan ? ('leave' as const) : decision, daysToNext, chance, riskCost, lifeCost };
+  const visit = { ...renewAtVisit(model, age, nodes, daysToNext, costsOf(costs), plan), daysToNext };
   return { fittedPartId, positionId, unit, age, costs, plan: planView(plan), visit };
 }
