@@ -100,7 +100,7 @@ describe('what a step holds, in words', () => {
     expect(stepValueWords({ kind: 'read-counter', outcome: 'recorded', value: 123_456 })).toBe('123,456');
     expect(stepValueWords({ kind: 'photograph', outcome: 'recorded', photoIds: ['a'] })).toBe('1 photograph');
     expect(
-      stepValueWords({ kind: 'fit-part', outcome: 'recorded', positionId: 'p', removed: { reason: 'worn out', serial: 'A1' }, fitted: { serial: 'B2', ageCycles: 1200 } }),
+      stepValueWords({ kind: 'fit-part', outcome: 'recorded', positionId: 'p', removed: { reason: 'worn', serial: 'A1' }, fitted: { serial: 'B2', ageCycles: 1200 } }),
     ).toBe('removed (worn out, serial A1), fitted (serial B2, used before for 1,200 cycles)');
     expect(stepValueWords({ kind: 'fit-part', outcome: 'recorded', positionId: 'p', fitted: {} })).toBe('fitted');
   });

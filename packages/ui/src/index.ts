@@ -22,3 +22,4 @@ export { stepValueWords } from './work/stepValueWords.js';
 export * from './work/workWords.js';
 export { OutcomeShape, SeverityShape, WorkStateShape, outcomeColours, severityColours, workStateColours } from './work/workShapes.js';
 export { OutcomeMark, SeverityMark, WorkStateMark } from './work/WorkMarks.js';
+export { partKindWords, removalWords } from './fleet/words.js';

@@ -1,5 +1,6 @@
 import type { StepValue } from '@lintel/engine';
 import { count } from '../format/dates.js';
+import { removalWords } from '../fleet/words.js';
 import { formatWhole } from '../format/numbers.js';
 
 /**
@@ -44,7 +45,11 @@ function partWords({ removed, fitted }: Extract<StepValue, { kind: 'fit-part' }>
   const serial = (part: { serial?: string }) => (part.serial ? `serial ${part.serial}` : undefined);
   const age = fitted?.ageCycles ? `used before for ${formatWhole(fitted.ageCycles)} cycles` : undefined;
   return [
-    removed ? `removed${facts(removed.reason, serial(removed))}` : '',
+    removed ? `removed${facts(reasonWord(removed.reason), serial(removed))}` : '',
     fitted ? `fitted${facts(serial(fitted), age)}` : '',
   ].filter(Boolean).join(', ');
+}
+
+function reasonWord(reason: string): string {
+  return Object.hasOwn(removalWords, reason) ? removalWords[reason as keyof typeof removalWords].toLowerCase() : reason;
 }
