@@ -9,13 +9,30 @@ export const checklistStepKind = z.enum([
   'confirm', 'measure', 'choose', 'photograph', 'read-counter', 'test-device', 'force-test', 'fit-part', 'text',
 ]);
 
-/** One step of a checklist. Cautions come first, to be confirmed; a measured value has its unit and, where there are any, its limits. */
+/**
+ * One step of a checklist. Cautions come first, to be confirmed; a measured value has its unit and, where there are any, its limits.
+ * A step at a position, or at each position of a kind of part (`partKind`), becomes one of each such position when an order is released.
+ */
 export const checklistStep = z.strictObject({
   kind: checklistStepKind,
   text: line.min(1),
   unit: z.string().max(20).optional(),
   lower: z.number().optional(),
   upper: z.number().optional(),
+  resolution: z.number().positive().optional(),
+  positionId: id.optional(),
+  partKind: partKind.optional(),
+  /** Of `choose`: what there is to choose from, and which of it fails. */
+  options: z.array(line.min(1)).max(30).optional(),
+  failing: z.array(line.min(1)).max(30).optional(),
+  /** Confirmed before any other step. */
+  caution: z.boolean().optional(),
+  /** Failing it keeps the order from being passed. */
+  safety: z.boolean().optional(),
+  /** May be left unanswered. */
+  optional: z.boolean().optional(),
+  /** Of `photograph`: how many at least. */
+  least: z.int().min(1).max(50).optional(),
 }).meta({ id: 'ChecklistStep' });
 export type ChecklistStep = z.infer<typeof checklistStep>;
 
