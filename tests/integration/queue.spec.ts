@@ -189,21 +189,22 @@ describe('the schedule', () => {
     };
     const sweeps = async () =>
       (await database.owner.query(`SELECT payload ->> 'siteId' AS site, payload ->> 'on' AS "on" FROM outbox WHERE job = 'sweep-inspections' ORDER BY 2, 1`)).rows;
-    const nights = async () => (await database.owner.query(`SELECT id FROM outbox WHERE job = 'project-company'`)).rows.length;
-    // 22:30 in Oslo (winter), 06:30 of the next day in Tokyo.
-    expect(await look('2026-01-15T21:30:00Z')).toBe(3);
+    const nights = async () => Object.fromEntries((await database.owner.query(
+      `SELECT job, count(*)::int FROM outbox WHERE job IN ('project-company', 'check-ledger') GROUP BY 1 ORDER BY 1`)).rows.map((row) => [row.job, row.count]));
+    // 22:30 in Oslo (winter), 06:30 of the next day in Tokyo. A night asks for a projection and a check of the ledger.
+    expect(await look('2026-01-15T21:30:00Z')).toBe(4);
     expect(await sweeps()).toEqual([{ site: siteId, on: '2026-01-15' }, { site: tokyo, on: '2026-01-16' }]);
-    expect(await nights()).toBe(1);
+    expect(await nights()).toEqual({ 'check-ledger': 1, 'project-company': 1 });
     expect(await look('2026-01-15T22:59:59Z')).toBe(0);
     // Midnight in Oslo.
     expect(await look('2026-01-15T23:00:00Z')).toBe(1);
     // Two in the morning in Oslo (the first of two zones with one site each, by name, is Tokyo: its night began at 17:00 UTC).
     expect(await look('2026-01-16T01:00:00Z')).toBe(0);
     expect(await look('2026-01-16T15:00:00Z')).toBe(1);
-    expect(await look('2026-01-16T17:00:00Z')).toBe(1);
-    expect(await nights()).toBe(2);
-    // Nobody looked for a week: one sweep a site for today, one projection.
-    expect(await look('2026-01-24T12:00:00Z')).toBe(3);
+    expect(await look('2026-01-16T17:00:00Z')).toBe(2);
+    expect(await nights()).toEqual({ 'check-ledger': 2, 'project-company': 2 });
+    // Nobody looked for a week: one sweep a site for today, one projection, one check.
+    expect(await look('2026-01-24T12:00:00Z')).toBe(4);
     expect(await look('2026-01-24T12:00:30Z')).toBe(0);
     expect((await sweeps()).slice(-2)).toEqual(expect.arrayContaining([{ site: siteId, on: '2026-01-24' }, { site: tokyo, on: '2026-01-24' }]));
     expect(String(errors[0])).toContain('Nowhere/Atall');

@@ -4,6 +4,7 @@ import { importFileJob } from './duty/importFile.js';
 import { projectChunkJob } from './duty/projectChunk.js';
 import { projectCompanyJob } from './duty/projectCompany.js';
 import { projectDoorJob } from './duty/projectDoor.js';
+import { checkLedgerJob } from './ledger/checkLedger.js';
 import { sweepInspectionsJob } from './upkeep/sweepInspections.js';
 import { refitPoolJob } from './wear/refitPool.js';
 
@@ -16,5 +17,6 @@ export function registerJobs(): JobRegistry<JobCall> {
     .handle('import-file', importFileJob)
     .handle('sweep-inspections', sweepInspectionsJob)
     .handle('refit-pool', refitPoolJob)
+    .handle('check-ledger', checkLedgerJob)
     .complete();
 }

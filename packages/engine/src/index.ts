@@ -1,5 +1,6 @@
 export * from './duty/index.js';
 export * from './faults/index.js';
+export * from './ledger/index.js';
 export * from './routes/index.js';
 export * from './safety/index.js';
 export * from './upkeep/index.js';

@@ -1,10 +1,13 @@
 import { civilDateAt } from '@lintel/engine';
 import { newId } from '@lintel/store';
 import pg from 'pg';
+import type { QueueJobName } from './registry.js';
 
 /** Hour of the night at which a company is projected anew, and up to which the night counts as that of the day before. */
 const NIGHT_HOUR = 2;
 const HOUR_MS = 3_600_000;
+/** What each company's night asks for. */
+const NIGHTLY: readonly QueueJobName[] = ['project-company', 'check-ledger'];
 /** Held while the clock's requests are made, so that of several schedulers one makes them. */
 const SCHEDULE_LOCK = 4_600_003;
 
@@ -22,7 +25,7 @@ interface Asked {
 
 /**
  * Asks for what is to be done by the clock, if nobody has: a sweep of each site on each of its days, a projection of each company
- * each night. It goes by what was asked for last and not by timers, so that what fell due while no scheduler ran is made up for
+ * and a check of its ledger each night. It goes by what was asked for last and not by timers, so that what fell due while no scheduler ran is made up for
  * at the next look, once. (Of several missed days the latest is enough: a sweep notes all that is overdue by then.)
  */
 export class Schedule {
@@ -78,17 +81,18 @@ export class Schedule {
 
   /** A company's night is that of the zone in which most of its sites lie. */
   private async nights(client: pg.ClientBase, sites: readonly Site[], now: Date): Promise<Asked[]> {
-    const { rows } = await client.query<{ companyId: string; at: Date }>(
-      `SELECT company_id AS "companyId", max(created_at) AS at FROM outbox WHERE job = 'project-company' GROUP BY 1`,
+    const { rows } = await client.query<{ companyId: string; job: string; at: Date }>(
+      `SELECT company_id AS "companyId", job, max(created_at) AS at FROM outbox WHERE job = ANY ($1) GROUP BY 1, 2`,
+      [NIGHTLY],
     );
-    const last = new Map(rows.map((row) => [row.companyId, row.at.getTime()]));
+    const last = new Map(rows.map((row) => [`${row.companyId} ${row.job}`, row.at.getTime()]));
     const asked: Asked[] = [];
     for (const [companyId, timeZone] of zonesOf(sites)) {
       const night = this.dateAt(now.getTime() - NIGHT_HOUR * HOUR_MS, timeZone);
-      const before = last.get(companyId);
       if (night === null) continue;
-      if (before === undefined || night > (this.dateAt(before - NIGHT_HOUR * HOUR_MS, timeZone) ?? '')) {
-        asked.push({ companyId, job: 'project-company', payload: {} });
+      for (const job of NIGHTLY) {
+        const before = last.get(`${companyId} ${job}`);
+        if (before === undefined || night > (this.dateAt(before - NIGHT_HOUR * HOUR_MS, timeZone) ?? '')) asked.push({ companyId, job, payload: {} });
       }
     }
     return asked;

@@ -6,6 +6,7 @@ const words: Partial<Record<string, string>> = {
   'project-company': 'Compute the whole fleet',
   'project-door': 'Compute one door',
   'refit-pool': 'Learn from the lives of a kind of part',
+  'check-ledger': 'Check the seals of the ledger',
   'import-file': 'Read a file in',
   'sweep-inspections': 'Sweep for overdue safety inspections',
 };

@@ -3,7 +3,7 @@ import { partKind } from '../fleet/partKinds.js';
 import { id, instant } from '../shared/fields.js';
 import type { ListWords } from '../shared/list.js';
 
-export const jobNames = ['project-company', 'project-door', 'import-file', 'sweep-inspections', 'refit-pool'] as const;
+export const jobNames = ['project-company', 'project-door', 'import-file', 'sweep-inspections', 'refit-pool', 'check-ledger', 'plan-routes'] as const;
 export const jobName = z.enum(jobNames);
 export type JobName = z.infer<typeof jobName>;
 
@@ -15,6 +15,10 @@ export const jobPayloads = {
   'sweep-inspections': z.strictObject({ siteId: id, on: z.iso.date() }),
   /** The wear models of one kind of part. */
   'refit-pool': z.strictObject({ kind: partKind }),
+  /** The company's chain of ledger entries, from the first to the last. */
+  'check-ledger': z.strictObject({}),
+  /** The routes of a plan, which says what is wanted. */
+  'plan-routes': z.strictObject({ planId: id }),
 } as const satisfies Record<JobName, z.ZodType>;
 export type JobPayload<Name extends JobName> = z.infer<(typeof jobPayloads)[Name]>;
 

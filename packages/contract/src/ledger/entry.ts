@@ -5,6 +5,8 @@ import type { ListWords } from '../shared/list.js';
 /** Who did what. */
 export const ledgerEntry = z.object({
   id,
+  /** Its place in the company's chain: 1, 2, 3… */
+  sequence: z.int(),
   at: instant,
   accountId: id.nullable(),
   accountName: z.string().nullable(),
@@ -15,13 +17,16 @@ export const ledgerEntry = z.object({
   subjectKind: z.string(),
   subjectId: id.nullable(),
   detail: z.record(z.string(), z.unknown()),
+  /** SHA-256 of the entry before it, and of this one over that; hexadecimal. */
+  previousHash: z.string(),
+  hash: z.string(),
 }).meta({ id: 'LedgerEntry' });
 export type LedgerEntry = z.infer<typeof ledgerEntry>;
 
 export const ledgerList: ListWords = {
   filters: { id, accountId: id, actor: z.string().max(60), action: z.string().max(60), subjectKind: z.string().max(60), subjectId: id },
   ranges: { at: 'instant' },
-  sorts: ['at'],
+  sorts: ['at', 'sequence'],
   defaultSort: '-at',
   search: false,
 };

@@ -1,1 +1,2 @@
+export * from './chain.js';
 export * from './entry.js';

@@ -1,0 +1,3 @@
+export * from './canonicalJson.js';
+export * from './sealedText.js';
+export * from './walkChain.js';
