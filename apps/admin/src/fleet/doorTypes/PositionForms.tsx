@@ -1,4 +1,4 @@
-import type { DoorType, Position } from '@lintel/contract';
+import type { DoorType, PartKind, Position } from '@lintel/contract';
 import { DoorElevation, palette } from '@lintel/ui';
 import { Box, Typography } from '@mui/material';
 import { BooleanInput, NumberInput, SelectInput, TextInput, required, useGetList, useGetOne, useRecordContext } from 'react-admin';
@@ -8,9 +8,11 @@ import { CyclesInput } from '../../common/inputs.js';
 import { CreatePage, EditPage } from '../../common/RecordForm.js';
 import { choicesOf, partKindWords } from '../../common/words.js';
 import { CostInputs } from '../../wear/CostInputs.js';
+import { BearingInputs, ChainInputs } from '../../wear/HandbookInputs.js';
 
 const typePage = (id: unknown) => `/door-types/${String(id)}/show`;
-const fields = ['name', 'safetyDevice', 'drawnX', 'drawnY', 'ordinal', 'b10Cycles', 'b10Months', 'lifeShape', 'shapeSpread', 'ratingSpread', 'ratingSource', 'plannedCost', 'failureCost', 'costCurrency', 'b10dCycles'];
+const fields = ['name', 'safetyDevice', 'drawnX', 'drawnY', 'ordinal', 'b10Cycles', 'b10Months', 'lifeShape', 'shapeSpread', 'ratingSpread', 'ratingSource', 'plannedCost', 'failureCost', 'costCurrency', 'b10dCycles',
+  'bearingKind', 'bearingRatingKn', 'bearingLoadKn', 'turnsPerCycle', 'bearingSource', 'chainPitchMm', 'sprocketTeeth', 'fixedCentres', 'chainLimitPercent'];
 
 /** The type's drawing with this position on it; pointing at a place puts it there. */
 function Placing({ doorTypeId }: { doorTypeId: string }) {
@@ -52,7 +54,7 @@ function Placing({ doorTypeId }: { doorTypeId: string }) {
 }
 
 function Fields({ fresh }: { fresh: boolean }) {
-  const [doorTypeId, safetyDevice] = useWatch({ name: ['doorTypeId', 'safetyDevice'] }) as [string | undefined, boolean | undefined];
+  const [doorTypeId, safetyDevice, kind] = useWatch({ name: ['doorTypeId', 'safetyDevice', 'kind'] }) as [string | undefined, boolean | undefined, PartKind | undefined];
   return (
     <>
       {fresh ? <SelectInput source="kind" label="Kind of part" choices={choicesOf(partKindWords)} validate={required()} /> : null}
@@ -79,6 +81,8 @@ function Fields({ fresh }: { fresh: boolean }) {
       <NumberInput source="ratingSpread" label="Spread of ln(B10)" step={0.05} helperText="How far the rating may be off" />
       <TextInput source="ratingSource" label="Where the rating comes from" />
       {safetyDevice ? <CyclesInput source="b10dCycles" label="B10D, operations" helperText="From the maker: by then one in ten has failed dangerously (ISO 13849-1)" /> : null}
+      {kind === 'drive-chain' ? <ChainInputs /> : null}
+      {kind === 'roller-bearings' || kind === 'drive-motor' ? <BearingInputs /> : null}
       <CostInputs />
     </>
   );
