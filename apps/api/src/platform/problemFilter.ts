@@ -62,7 +62,7 @@ export function refusalOfStatus(thrown: unknown): Refusal {
 
 /** The body of a problem. */
 export function problemOf(refusal: Refusal, requestId: string): Problem {
-  const { errors, current } = refusal.parts;
+  const { errors, current, refusal: reason } = refusal.parts;
   return {
     type: problemTypePrefix + refusal.code,
     title: problemKinds[refusal.code].title,
@@ -70,6 +70,7 @@ export function problemOf(refusal: Refusal, requestId: string): Problem {
     detail: refusal.detail,
     ...(errors && { errors }),
     ...(current && { current }),
+    ...(reason && { refusal: reason }),
     requestId,
   };
 }

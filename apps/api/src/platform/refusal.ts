@@ -4,6 +4,8 @@ export interface RefusalParts {
   errors?: FieldError[];
   /** With `stale`: the row as it is now. */
   current?: Record<string, unknown>;
+  /** With `conflict`: the engine's reason. */
+  refusal?: { code: string; facts: Record<string, unknown> };
   /** With `method-not-allowed`: the methods that go. */
   allow?: string[];
   /** Seconds after which it may be tried again. */

@@ -35,6 +35,8 @@ export const problem = z.object({
   errors: z.array(z.object({ field: z.string(), message: z.string() })).optional(),
   /** With 412: the row as it is now. */
   current: z.record(z.string(), z.unknown()).optional(),
+  /** With 409, where the rules of the work refuse it: why, as a code, and the facts of which the pages make a sentence. */
+  refusal: z.object({ code: z.string(), facts: z.record(z.string(), z.unknown()) }).optional(),
   requestId: z.string(),
 }).meta({ id: 'Problem' });
 export type Problem = z.infer<typeof problem>;
