@@ -352,7 +352,9 @@ SELECT o.id, o.number, o.kind::text AS kind, o.state::text AS state, o.origin::t
   (SELECT count(*)::int FROM work_conflict c WHERE c.company_id = o.company_id AND c.work_order_id = o.id) AS "conflictCount",
   (SELECT count(*)::int FROM finding f WHERE f.company_id = o.company_id AND f.work_order_id = o.id) AS "findingCount",
   o.version, o.kind AS "kindWord", o.state AS "stateWord", o.origin AS "originWord", o.technician_id IS NOT NULL AS assigned,
-  EXISTS (SELECT FROM work_conflict c WHERE c.company_id = o.company_id AND c.work_order_id = o.id) AS conflicted
+  EXISTS (SELECT FROM work_conflict c WHERE c.company_id = o.company_id AND c.work_order_id = o.id) AS conflicted,
+  o.planned_on IS NOT NULL AS dated,
+  COALESCE(o.state IN ('planned', 'released', 'started') AND o.planned_on < (now() AT TIME ZONE s.time_zone)::date, false) AS overdue
 FROM work_order o
 LEFT JOIN door d ON d.company_id = o.company_id AND d.id = o.door_id
 LEFT JOIN site s ON s.company_id = d.company_id AND s.id = d.site_id
