@@ -1,11 +1,13 @@
 import { type ForceRefusal, judgePoint } from './judgeForce.js';
 import { type MeasuringPoint, measuringPoints, type Opening, samePoint } from './measuringPoints.js';
-import type { ForceLimitTable, ForceReading, ForceVerdict, Refusal } from './types.js';
+import type { ForceLimitTable, ForceReading, ForceSample, ForceVerdict, Refusal } from './types.js';
 
 /** A reading taken at a measuring point. */
 export interface PointReading extends ForceReading {
   heightMm: number;
   across: MeasuringPoint['across'];
+  /** The recorded curve, kept as evidence; the figures are computed from it where it is taken in. */
+  curve?: readonly ForceSample[];
 }
 
 export interface MissingPoint extends MeasuringPoint {

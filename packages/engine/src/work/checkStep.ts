@@ -95,7 +95,7 @@ const checks: { [Kind in StepKind]: StepCheck<Kind> } = {
     return { kind: 'test-device', outcome: passed ? 'passed' : 'failed', positionId };
   },
 
-  'force-test'({ opening, limits }, { readings, gauge, usedOn }) {
+  'force-test'({ opening, limits }, { readings, gauge, usedOn, instrumentId }) {
     const reasons = checkGauge(gauge, usedOn, limits).map(({ code }) => code);
     if (reasons.length > 0) return refused('gauge-not-usable', { reasons, usedOn });
     const verdict = judgeForceTest(opening, readings, limits);
@@ -104,7 +104,8 @@ const checks: { [Kind in StepKind]: StepCheck<Kind> } = {
     if (!verdict.passed && !verdict.failed) {
       return refused('readings-missing', { missing: verdict.readingsMissing, needed: verdict.readingsNeeded });
     }
-    return { kind: 'force-test', outcome: verdict.passed ? 'passed' : 'failed', verdict, gauge, usedOn };
+    const outcome = verdict.passed ? 'passed' : 'failed';
+    return { kind: 'force-test', outcome, verdict, readings, gauge, usedOn, ...(instrumentId !== undefined && { instrumentId }) };
   },
 
   'fit-part'({ positionId }, { removed, fitted }) {

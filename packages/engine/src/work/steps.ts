@@ -55,7 +55,15 @@ export type StepAnswer =
   | { kind: 'photograph'; photoIds: readonly string[]; remark?: string }
   | { kind: 'read-counter'; value: number; remark?: string }
   | { kind: 'test-device'; passed: boolean; remark?: string }
-  | { kind: 'force-test'; readings: readonly PointReading[]; gauge: ForceGauge; usedOn: CivilDate; remark?: string }
+  | {
+      kind: 'force-test';
+      readings: readonly PointReading[];
+      gauge: ForceGauge;
+      usedOn: CivilDate;
+      /** Which of the company's instruments it was. */
+      instrumentId?: string;
+      remark?: string;
+    }
   | { kind: 'fit-part'; removed?: PartRemoved; fitted?: PartFitted; remark?: string }
   | { kind: 'text'; text: string; remark?: string };
 
@@ -70,7 +78,15 @@ export type StepValue = { outcome: StepOutcome; remark?: string } & (
   | { kind: 'photograph'; photoIds: readonly string[] }
   | { kind: 'read-counter'; value: number }
   | { kind: 'test-device'; positionId: string }
-  | { kind: 'force-test'; verdict: ForceTestVerdict; gauge: ForceGauge; usedOn: CivilDate }
+  | {
+      kind: 'force-test';
+      verdict: ForceTestVerdict;
+      /** As entered, with their curves; absent in values of before they were kept. */
+      readings?: readonly PointReading[];
+      gauge: ForceGauge;
+      usedOn: CivilDate;
+      instrumentId?: string;
+    }
   | { kind: 'fit-part'; positionId: string; removed?: PartRemoved; fitted?: PartFitted }
   | { kind: 'text'; text: string }
 );
