@@ -1,9 +1,10 @@
 import { forceLimitTable, readForceFile } from '@lintel/contract';
 import {
-  changeForceLimit, defaultForceLimits, forceFigures, judgeForce, judgeForceTest, judgePoint, measuringPoints, missingPoints,
+  calibrationGoodThrough, calibrationState, changeForceLimit, competenceOn, defaultForceLimits, forceFigures, judgeForce, judgeForceTest,
+  judgePoint, measuringPoints, missingPoints,
   safetyDevicesOf, typedReading,
 } from '@lintel/engine';
-import type { CurveReading, ForceFigures, ForceLimitId, ForceLimitTable, ForcePlace, ForceSample, ForceVerdict } from '@lintel/engine';
+import type { CompetenceRecord, CurveReading, ForceFigures, ForceLimitId, ForceLimitTable, ForcePlace, ForceSample, ForceVerdict } from '@lintel/engine';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 
@@ -383,4 +384,61 @@ it('every part kind that guards somebody is a safety device, and no other', () =
   expect(safetyDevicesOf('slack-switch-left')).toEqual(safetyDevicesOf('slack-switch-right'));
   expect(safetyDevicesOf('drive-chain')).toEqual([]);
   expect(safetyDevicesOf('constructor')).toEqual([]);
+});
+
+describe('calibration', () => {
+  const state = (on: string) => calibrationState(calibrationGoodThrough({ calibratedOn: '2025-03-31', dueOn: '2026-03-31' }), on);
+
+  it('is good through its last day, due soon from 60 days before it', () => {
+    expect(calibrationState(undefined, '2026-01-01')).toBe('never');
+    expect(['2026-01-29', '2026-01-30', '2026-03-31', '2026-04-01'].map(state)).toEqual(['in-date', 'due-soon', 'due-soon', 'out-of-date']);
+  });
+
+  it('ends by its certificate or by the interval, whichever is earlier; neither can extend the other', () => {
+    const dates = fc.date({ min: new Date('2000-01-01T00:00:00Z'), max: new Date('2060-01-01T00:00:00Z'), noInvalidDate: true })
+      .map((date) => date.toISOString().slice(0, 10));
+    fc.assert(fc.property(dates, dates, fc.integer({ min: 1, max: 60 }), (calibratedOn, dueOn, months) => {
+      const good = calibrationGoodThrough({ calibratedOn, dueOn }, months)!;
+      expect(good <= dueOn).toBe(true);
+      expect(good <= calibrationGoodThrough({ calibratedOn }, months)!).toBe(true);
+      expect([dueOn, calibrationGoodThrough({ calibratedOn }, months)]).toContain(good);
+    }));
+    expect(calibrationGoodThrough({ calibratedOn: '2026-01-01' })).toBeUndefined();
+    expect(() => calibrationGoodThrough({ calibratedOn: '2026-02-30' }, 12)).toThrow(/calibratedOn/);
+  });
+});
+
+// The rule is this project's own.
+describe('competence', () => {
+  const record = { id: 'r', accountId: 'a', kind: 'safety-inspection', validFrom: '2025-01-01', validUntil: '2025-12-31' } as const;
+  const asked = { accountId: 'a', kind: 'safety-inspection' } as const;
+  const verdict = (records: CompetenceRecord[], on: string, who = 'a') => competenceOn(records, { ...asked, accountId: who, on });
+
+  it('holds from its first day through its last, and no more from the day it is revoked', () => {
+    const codes = (one: CompetenceRecord) =>
+      ['2024-12-31', '2025-01-01', '2025-06-30', '2025-07-01', '2025-12-31', '2026-01-01'].map((on) => verdict([one], on).verdict);
+    expect(codes(record)).toEqual(['not-yet', 'competent', 'competent', 'competent', 'competent', 'expired']);
+    expect(codes({ ...record, revokedOn: '2025-07-01' })).toEqual(['not-yet', 'competent', 'competent', 'revoked', 'revoked', 'revoked']);
+    const { validUntil: _, ...endless } = record;
+    expect(verdict([endless], '2099-01-01')).toMatchObject({ verdict: 'competent', blocks: false });
+  });
+
+  it('blocks nobody while no record of the kind is kept, and everybody without one that holds from the first record on', () => {
+    expect(verdict([], '2025-06-01')).toEqual({ verdict: 'not-kept', blocks: false });
+    expect(verdict([{ ...record, kind: 'electrical' }], '2025-06-01')).toEqual({ verdict: 'not-kept', blocks: false });
+    expect(verdict([record], '2025-06-01', 'b')).toEqual({ verdict: 'none', blocks: true });
+    // A record that holds no more does not open the door to all again.
+    expect(verdict([{ ...record, revokedOn: '2025-01-01' }], '2025-06-01', 'b').blocks).toBe(true);
+    expect(verdict([record], '2026-06-01').blocks).toBe(true);
+  });
+
+  it('goes by the record that holds, in whatever order they come; else by the one that ended last', () => {
+    const old = { ...record, id: 'old', validFrom: '2023-01-01', validUntil: '2023-12-31' };
+    const renewed = { ...record, id: 'new', validFrom: '2026-01-01', validUntil: '2026-12-31' };
+    for (const records of [[old, record, renewed], [renewed, record, old]]) {
+      expect(verdict(records, '2025-06-01').record?.id).toBe('r');
+      expect(verdict(records, '2027-01-01')).toMatchObject({ verdict: 'expired', record: { id: 'new' } });
+    }
+    expect(() => verdict([record], 'today')).toThrow(RangeError);
+  });
 });

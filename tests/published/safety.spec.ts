@@ -304,6 +304,13 @@ describe('the gauge', () => {
     expect(codes('2025-06-01', '2026-06-02')).toEqual(['calibration-expired']);
     expect(codes('2024-02-29', '2025-02-28')).toEqual([]);
     expect(codes('2024-02-29', '2025-03-01')).toEqual(['calibration-expired']);
+    // The certificate may name an earlier end; a later one counts no more than the year.
+    const dated = (calibrationDueOn: string, usedOn: string) =>
+      checkGauge({ ...gauge, calibratedOn: '2025-06-01', calibrationDueOn }, usedOn, table).map(({ code }) => code);
+    expect(dated('2025-12-01', '2025-12-01')).toEqual([]);
+    expect(dated('2025-12-01', '2025-12-02')).toEqual(['calibration-expired']);
+    expect(dated('2027-06-01', '2026-06-01')).toEqual([]);
+    expect(dated('2027-06-01', '2026-06-02')).toEqual(['calibration-expired']);
     const { calibratedOn: _, ...unknown } = gauge;
     expect(checkGauge(unknown, '2026-06-01', table).map(({ code }) => code)).toEqual(['calibration-unknown']);
   });
@@ -334,6 +341,30 @@ describe('device checks', () => {
     const { lower, upper } = check.limit!;
     if (upper !== undefined) expect([upper, upper * 1.001].map((value) => judgeDiagnostic(check, value))).toEqual([{ within: true }, { within: false }]);
     if (lower !== undefined) expect([lower, lower * 0.999].map((value) => judgeDiagnostic(check, value))).toEqual([{ within: true }, { within: false }]);
+  });
+
+  // Function tests by who asks for them. Light beam and edge faults: UL 325 (since 29 August 2010 a monitored device, checked every
+  // cycle; on a fault constant pressure only), read in parts. Isolation: 29 CFR 1910.147(d), read. Stop categories 0 and 1 of IEC
+  // 60204-1, the test body of EN 12453 / EN 12445: from memory. Slack switch, activation, warning run: common practice, no source.
+  it.each([
+    ['light-beam-interrupt', /EN 12453/, 'from-memory', /700 × 300 × 200 mm[^]*stops and opens again[^]*does not close while/],
+    ['light-beam-fault', /UL 325/, 'second-hand', /signal away[^]*does not close by itself[^]*constant pressure/],
+    ['bottom-edge-reverse', /EN 12453 annex A/, 'second-hand', /test body[^]*stops and opens again/],
+    ['bottom-edge-fault', /UL 325/, 'second-hand', /Interrupt[^]*short[^]*does not close by itself/],
+    ['slack-switch-trip', /^common practice, no source$/, 'common-practice', /each side[^]*stops at once/],
+    ['emergency-stop-press', /IEC 60204-1 \(stop category 0 or 1\)[^]*ISO 13850/, 'from-memory', /latched[^]*releasing it does not start/],
+    ['supply-isolator-verify', /29 CFR 1910\.147\(d\)/, 'read', /lock[^]*try to start[^]*tester proved before and after[^]*nothing starts[^]*stored energy/],
+    ['activation-commands', /^common practice, no source$/, 'common-practice', /field/],
+    ['warning-run', /^common practice, no source$/, 'common-practice', /before and while/],
+  ])('function test %s', (id, source, status, says) => {
+    const check = deviceChecks.find((one) => one.id === id)!;
+    expect(check).toMatchObject({ kind: 'function', status });
+    expect(check.source).toMatch(source);
+    expect(`${check.test} ${check.criterion}`).toMatch(says);
+  });
+
+  it('has no function test beside these nine', () => {
+    expect(deviceChecks.filter(({ kind }) => kind === 'function')).toHaveLength(9);
   });
 
   it('no limit is unmarked: common practice says so, and every diagnostic limit is in the list above', () => {

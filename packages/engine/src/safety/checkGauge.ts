@@ -1,5 +1,5 @@
-import { monthsAfter } from '../upkeep/calendarDue.js';
 import { type CivilDate, parseCivilDate } from '../upkeep/index.js';
+import { calibrationGoodThrough } from './calibrationState.js';
 import type { Facts, ForceLimitId, ForceLimitTable } from './types.js';
 
 /** A force gauge as its papers describe it. */
@@ -12,6 +12,8 @@ export interface ForceGauge {
   discMm: number;
   /** Date of the last calibration; absent: not known. */
   calibratedOn?: CivilDate;
+  /** The last day on which that calibration is good by its certificate; absent: it names none. */
+  calibrationDueOn?: CivilDate;
 }
 
 export type GaugeReasonCode =
@@ -32,7 +34,8 @@ export interface GaugeReason {
 
 /**
  * Why a gauge may not be used for a closing force test on a day: empty if it may. Good through the day that lies the
- * calibration interval after its calibration, expired from the day after.
+ * calibration interval after its calibration, or through the end that its certificate names where that is earlier; expired from
+ * the day after.
  * @throws RangeError naming the field, if a date is none.
  */
 export function checkGauge(gauge: ForceGauge, usedOn: CivilDate, table: ForceLimitTable): GaugeReason[] {
@@ -56,18 +59,15 @@ export function checkGauge(gauge: ForceGauge, usedOn: CivilDate, table: ForceLim
   const facts = { springNewtonPerMm, expected: spring, tolerance };
   demand(Math.abs(springNewtonPerMm - spring) <= tolerance, 'spring-differs', facts);
   demand(discMm === value('gauge-disc'), 'disc-differs', { discMm, expectedMm: value('gauge-disc') });
-  const calibration = calibrationReason(gauge.calibratedOn, usedOn, value('gauge-calibration'));
+  const calibration = calibrationReason(gauge, usedOn, value('gauge-calibration'));
   return calibration ? [...reasons, calibration] : reasons;
 }
 
-function calibrationReason(
-  calibratedOn: CivilDate | undefined,
-  usedOn: CivilDate,
-  months: number,
-): GaugeReason | undefined {
+function calibrationReason({ calibratedOn, calibrationDueOn }: ForceGauge, usedOn: CivilDate, months: number): GaugeReason | undefined {
   parseCivilDate(usedOn, 'usedOn');
   if (calibratedOn === undefined) return { code: 'calibration-unknown', facts: {} };
-  const goodThrough = monthsAfter(parseCivilDate(calibratedOn, 'calibratedOn'), months);
+  const dates = { calibratedOn, ...(calibrationDueOn !== undefined && { dueOn: calibrationDueOn }) };
+  const goodThrough = calibrationGoodThrough(dates, months)!;
   if (calibratedOn > usedOn) return { code: 'calibration-in-future', facts: { calibratedOn, usedOn } };
   return usedOn > goodThrough ? { code: 'calibration-expired', facts: { calibratedOn, goodThrough, usedOn } } : undefined;
 }

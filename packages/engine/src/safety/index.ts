@@ -1,7 +1,14 @@
 export type * from './types.js';
+export { CALIBRATION_SOON_DAYS, calibrationGoodThrough, calibrationState } from './calibrationState.js';
+export type { CalibrationDates, CalibrationState } from './calibrationState.js';
+export { CERTIFICATE_FORMAT, certificateContent } from './certificateContent.js';
+export type * from './certificateContent.js';
+export type * from './certificateForces.js';
 export { changeForceLimit } from './changeForceLimit.js';
 export { checkGauge } from './checkGauge.js';
 export type { ForceGauge, GaugeReason, GaugeReasonCode } from './checkGauge.js';
+export { competenceOn } from './competenceOn.js';
+export type { CompetenceKind, CompetenceRecord, CompetenceVerdict, CompetenceVerdictCode } from './competenceOn.js';
 export { checksOf, deviceChecks, judgeDiagnostic, safetyDevicesOf } from './deviceChecks.js';
 export type { DeviceCheck, DiagnosticLimit, SafetyDevice } from './deviceChecks.js';
 export { forceFigures } from './forceFigures.js';
