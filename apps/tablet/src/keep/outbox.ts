@@ -1,0 +1,119 @@
+import type { CommandAnswer, DeviceDoor, TechnicianCommand, WholeWorkOrder } from '@lintel/contract';
+import type { WorkRefusal } from '@lintel/engine';
+import type { IDBPTransaction } from 'idb';
+import { applyCommand, type Doer } from './applyCommand.js';
+import { type Database, type KeptImage, onDisk, type OutboxEntry, type Refused, type ShelfName, type Shelves, type Standing } from './database.js';
+import { newId } from './newId.js';
+import { keeping } from './storageFull.js';
+
+type Writing<Names extends ShelfName[]> = IDBPTransaction<Shelves, Names, 'readwrite'>;
+
+/** What the server holds of an order plus what still belongs on top of it: not answered, or answered after the state was asked. */
+const onTop: readonly Standing[] = ['waiting', 'applied', 'contested'];
+
+export interface ToRecord {
+  orderId: string;
+  command: TechnicianCommand;
+  /** Kept in the same transaction as the command that names it. */
+  image?: KeptImage;
+  /** The draft that this command brings to an end. */
+  draft?: string;
+}
+
+/**
+ * Keeps a command and its effect in one transaction, on the disk; only then it may be shown as done. Refused by the rules:
+ * nothing is kept, and the refusal is answered.
+ * @throws StorageFull
+ */
+export function record(database: Database, doer: Doer, given: ToRecord, now = Date.now()): Promise<{ id: string } | WorkRefusal> {
+  return keeping(async () => {
+    const writing = database.transaction(['orders', 'doors', 'outbox', 'images', 'drafts'], 'readwrite', onDisk);
+    const kept = await writing.objectStore('orders').get(given.orderId);
+    if (!kept) {
+      writing.abort();
+      await writing.done.catch(() => undefined);
+      throw new Error('This order is no longer on this device.');
+    }
+    const made = { id: newId(now), command: withBase(given.command, kept.local), madeAt: new Date(now).toISOString() };
+    const door = await writing.objectStore('doors').get(kept.local.doorId);
+    const local = applyCommand(kept.local, made, doer, openUnsafeOf(door?.whole, kept.local));
+    if ('refused' in local) {
+      await writing.done;
+      return local;
+    }
+    await writing.objectStore('orders').put({ ...kept, local });
+    const about = `${kept.local.doorName}: ${kept.local.title}`;
+    await writing.objectStore('outbox').add({ ...made, orderId: given.orderId, about, standing: 'waiting' });
+    if (given.image) await writing.objectStore('images').put(given.image);
+    if (given.draft !== undefined) await writing.objectStore('drafts').delete(given.draft);
+    await writing.done;
+    return { id: made.id };
+  });
+}
+
+/** An answer says which one it stands on: that is how two people who answered the same step without a signal are told apart. */
+function withBase(command: TechnicianCommand, order: WholeWorkOrder): TechnicianCommand {
+  if (command.command !== 'answer' || command.baseId !== undefined) return command;
+  const base = order.answers.findLast(({ stepId, counts }) => counts && stepId === command.stepId);
+  return { ...command, baseId: base?.id ?? null };
+}
+
+/** Unsafe findings open on a door, those of this order included. */
+export function openUnsafeOf(door: DeviceDoor | undefined, order: WholeWorkOrder): string[] {
+  const all = [...(door?.findings ?? []), ...order.findings].filter(({ severity, open }) => severity === 'unsafe' && open);
+  return [...new Set(all.map(({ id }) => id))];
+}
+
+/** The order as the pages show it: the server's, with the commands of this device on top of it, in their order. */
+export async function replayed(
+  writing: Writing<ShelfName[]>,
+  server: WholeWorkOrder,
+  door: DeviceDoor | undefined,
+  doer: Doer,
+): Promise<WholeWorkOrder> {
+  const entries = await writing.objectStore('outbox').index('byOrder').getAll(server.id);
+  return entries
+    .filter(({ standing }) => onTop.includes(standing))
+    .sort((a, b) => a.seq! - b.seq!)
+    .reduce((order, entry) => {
+      const after = applyCommand(order, entry, doer, openUnsafeOf(door, order));
+      // What the rules refuse now is the server's to refuse; until then it waits, only without its effect.
+      return 'refused' in after ? order : after;
+    }, server);
+}
+
+/** The next commands to send, oldest first. */
+export async function waiting(database: Database, most: number): Promise<OutboxEntry[]> {
+  const entries = await database.getAllFromIndex('outbox', 'byStanding', 'waiting');
+  return entries.sort((a, b) => a.seq! - b.seq!).slice(0, most);
+}
+
+/** Notes what the server answered, and takes the effect of what it refused out of what the pages show, in one transaction. */
+export function saveAnswers(database: Database, doer: Doer, answers: readonly Pick<CommandAnswer, 'id' | 'outcome' | 'refusal'>[]): Promise<void> {
+  return keeping(async () => {
+    const writing = database.transaction(['orders', 'doors', 'outbox'], 'readwrite', onDisk) as unknown as Writing<ShelfName[]>;
+    const outbox = writing.objectStore('outbox');
+    const touched = new Set<string>();
+    for (const { id, outcome, refusal } of answers) {
+      const entry = await outbox.index('byId').get(id);
+      if (entry?.standing !== 'waiting') continue;
+      await outbox.put({ ...entry, standing: outcome, ...(refusal !== null && { refusal: refusal as Refused }) });
+      if (outcome === 'refused') touched.add(entry.orderId);
+    }
+    for (const orderId of touched) {
+      const kept = await writing.objectStore('orders').get(orderId);
+      if (!kept) continue;
+      const door = await writing.objectStore('doors').get(kept.server.doorId);
+      await writing.objectStore('orders').put({ ...kept, local: await replayed(writing, kept.server, door?.whole, doer) });
+    }
+    await writing.done;
+  });
+}
+
+/** A person has dealt with a refused command: it leaves the list, not the device. */
+export async function settle(database: Database, seq: number): Promise<void> {
+  const writing = database.transaction('outbox', 'readwrite', onDisk);
+  const entry = await writing.store.get(seq);
+  if (entry?.standing === 'refused') await writing.store.put({ ...entry, standing: 'settled' });
+  await writing.done;
+}
