@@ -1,0 +1,2 @@
+export { Paper } from './paper.js';
+export type { PaperColumn, PaperOptions, PaperRow } from './paper.js';
