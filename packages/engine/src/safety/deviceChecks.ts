@@ -7,7 +7,9 @@ export type SafetyDevice =
   | 'emergency-stop'
   | 'supply-isolator'
   | 'activation'
-  | 'warning';
+  | 'warning'
+  /** Of a kind that the table of checks does not know: tested as its maker says. */
+  | 'other';
 
 /** A measured value that tells a sound device from a failing one; never a substitute for the function test. */
 export interface DiagnosticLimit {

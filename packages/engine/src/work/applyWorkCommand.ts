@@ -1,5 +1,5 @@
 import { checkStep } from './checkStep.js';
-import { completeRefusal, unreportedFailure, valueOf } from './completeGuards.js';
+import { completeRefusal, isContestedAsFailed, unreportedFailure, valueOf } from './completeGuards.js';
 import { releaseRefusal } from './releaseGuards.js';
 import { isSafetyCheck, type StepValue } from './steps.js';
 import type { WorkCommand, WorkEffect, WorkKind, WorkOrder, WorkRefusal, WorkState } from './types.js';
@@ -75,7 +75,8 @@ function answered(
   const value = checkStep(step, answer);
   if ('refused' in value) return value;
   const before = valueOf(order, stepId);
-  if (isSafetyCheck(step) && before?.outcome === 'failed' && value.remark === undefined) {
+  const failed = before?.outcome === 'failed' || isContestedAsFailed(order, stepId);
+  if (isSafetyCheck(step) && failed && value.remark === undefined) {
     return { refused: 'remark-needed', facts: { stepId } };
   }
   return { ...order, answers: [...order.answers, { stepId, value: frozenCopy<StepValue>(value) }] };

@@ -21,10 +21,12 @@ export function completeRefusal(
   if (unchecked.length > 0) return { refused: 'device-unchecked', facts: { positionIds: unchecked } };
   const unanswered = order.steps.filter(({ id, optional }) => !optional && !valueOf(order, id)).map(({ id }) => id);
   if (unanswered.length > 0) return { refused: 'steps-unanswered', facts: { stepIds: unanswered } };
+  const contested = (order.conflicts ?? []).map(({ stepId }) => stepId);
+  if (contested.length > 0) return { refused: 'conflict-unsettled', facts: { stepIds: [...new Set(contested)] } };
   return passed ? passRefusal(order, openUnsafe) : unreportedFailure(order);
 }
 
-/** A failed safety check must leave a finding behind, also where the order is cancelled: it cannot be made to vanish. */
+/** A failed safety check must leave a finding behind, also where it is contested or the order is cancelled: it cannot vanish. */
 export function unreportedFailure(order: WorkOrder): WorkRefusal | undefined {
   const stepIds = failedSafetyChecks(order).filter(
     (id) => !order.findings.some(({ stepId, severity }) => stepId === id && severity !== 'note'),
@@ -43,8 +45,13 @@ function passRefusal(order: WorkOrder, openUnsafe: readonly string[]): WorkRefus
 
 function failedSafetyChecks(order: WorkOrder): string[] {
   return order.steps
-    .filter((step) => isSafetyCheck(step) && valueOf(order, step.id)?.outcome === 'failed')
+    .filter((step) => isSafetyCheck(step) && (valueOf(order, step.id)?.outcome === 'failed' || isContestedAsFailed(order, step.id)))
     .map(({ id }) => id);
+}
+
+/** Did somebody else find the step failing, with nobody having settled it? */
+export function isContestedAsFailed(order: WorkOrder, stepId: string): boolean {
+  return order.conflicts?.some((one) => one.stepId === stepId && one.value.outcome === 'failed') ?? false;
 }
 
 function uncheckedDevices(order: WorkOrder): string[] {

@@ -1,7 +1,13 @@
 export type * from './types.js';
 export type * from './steps.js';
 export { applyWorkCommand, plannedOrder } from './applyWorkCommand.js';
+export { isolateFirst, testUnderPower } from './cautions.js';
+export { CLOCK_AHEAD_MS, deviceInstant } from './deviceInstant.js';
 export { checkStep, MOST_TEXT } from './checkStep.js';
 export type { StepRefusal, StepRefusalCode } from './checkStep.js';
+export { releaseSteps } from './releaseSteps.js';
+export type { ChecklistItem, ReleaseInput, ReleasePosition } from './releaseSteps.js';
+export { standing, standingAnswers } from './standing.js';
+export type { AnswerOver, GivenAnswer } from './standing.js';
 export { isSafetyCheck } from './steps.js';
 export { commandsIn, workMoves } from './workMoves.js';

@@ -4,6 +4,9 @@ import type { CivilDate } from '../upkeep/index.js';
 interface StepBase {
   id: string;
   text: string;
+  /** What has to happen for the step to pass, and who says so. */
+  help?: string;
+  source?: string;
   /** May be left unanswered; never a safety check of an inspection. */
   optional?: boolean;
 }

@@ -33,6 +33,8 @@ export interface WorkOrder {
   /** Positions of the door's safety devices at release. */
   devices: readonly string[];
   answers: readonly StepAnswered[];
+  /** Contradicting answers that nobody has settled yet (`standing`); while there is one, the order is not completed. */
+  conflicts?: readonly StepAnswered[];
   findings: readonly Finding[];
   /** Unsafe findings that this order is to test again. */
   retests: readonly string[];
@@ -80,6 +82,7 @@ export type WorkRefusalCode =
   | 'cautions-first'
   | 'finding-twice'
   | 'steps-unanswered'
+  | 'conflict-unsettled'
   | 'device-unchecked'
   | 'safety-check-failed'
   | 'unsafe-finding'

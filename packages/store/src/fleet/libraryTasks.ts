@@ -1,25 +1,15 @@
 import type { ChecklistStep } from '@lintel/contract';
+import { isolateFirst as isolated, testUnderPower } from '@lintel/engine';
 import type { LibraryTask } from './libraryTypes.js';
 
 const CONFIRM_LOCALLY = 'confirm against local rules';
 
-/**
- * First steps of every task that reaches into the door. Order of OSHA 29 CFR 1910.147(d): prepare, shut down, isolate, lock
- * and tag, relieve or restrain stored energy, verify.
- */
-const isolateFirst: readonly ChecklistStep[] = [
-  { kind: 'confirm', text: "Local codes, the maker's manual and licensed trades come first; read them for this door." },
-  { kind: 'confirm', text: 'People kept out of the opening; door closed off on both sides.' },
-  { kind: 'confirm', text: 'Shut down, isolated at the supply isolator, locked and tagged.' },
-  { kind: 'confirm', text: 'Panel secured against falling; stored energy relieved or restrained.' },
-  { kind: 'confirm', text: 'Proved dead: tester proved before and after. Drives hold charge: wait as the maker says.' },
-];
+const cautions = (texts: readonly string[]): ChecklistStep[] => texts.map((text) => ({ kind: 'confirm', text, caution: true }));
 
+/** First steps of every task that reaches into the door. */
+const isolateFirst = cautions(isolated);
 /** First steps of tests that need the door under power. */
-const liveTest: readonly ChecklistStep[] = [
-  { kind: 'confirm', text: "Local codes, the maker's manual and licensed trades come first; read them for this door." },
-  { kind: 'confirm', text: 'Door closed off on both sides; nobody but the tester near the opening.' },
-];
+const liveTest = cautions(testUnderPower);
 
 const handBack: readonly ChecklistStep[] = [
   { kind: 'read-counter', text: 'Cycle counter' },
@@ -27,28 +17,20 @@ const handBack: readonly ChecklistStep[] = [
 ];
 
 const deviceTests: readonly ChecklistStep[] = [
-  { kind: 'test-device', text: 'Safety beam: interrupted while closing, the door stops and opens again.' },
-  { kind: 'test-device', text: 'Slack switch, left: tripped while closing, the door stops and opens again.' },
-  { kind: 'test-device', text: 'Slack switch, right: tripped while closing, the door stops and opens again.' },
-  { kind: 'test-device', text: 'Bottom edge: meeting an obstacle, the door stops and opens again.' },
-  { kind: 'test-device', text: 'Stop button: pressed while moving, the door stops and stays.' },
-  { kind: 'test-device', text: 'Motion sensor: opens the door and holds it open for whoever stands in its field.' },
-  { kind: 'test-device', text: 'Sounder: warns before and while the door moves.' },
+  { kind: 'test-device', partKind: 'light-beam', text: 'Safety beam: interrupted while closing, the door stops and opens again.' },
+  { kind: 'test-device', partKind: 'slack-switch-left', text: 'Slack switch, left: tripped while closing, the door stops and opens again.' },
+  { kind: 'test-device', partKind: 'slack-switch-right', text: 'Slack switch, right: tripped while closing, the door stops and opens again.' },
+  { kind: 'test-device', partKind: 'bottom-edge', text: 'Bottom edge: meeting an obstacle, the door stops and opens again.' },
+  { kind: 'test-device', partKind: 'push-buttons', text: 'Stop button: pressed while moving, the door stops and stays.' },
+  { kind: 'test-device', partKind: 'motion-sensor', text: 'Motion sensor: opens the door and holds it open for whoever stands in its field.' },
+  { kind: 'test-device', partKind: 'sounder', text: 'Sounder: warns before and while the door moves.' },
 ];
 
-/** Heights and limits as recalled of EN 12453 for vertically moving doors; read in secondary pages, not in the standard. */
-const forceTests: readonly ChecklistStep[] = [
-  ...['50 mm', '300 mm', '2,500 mm (or 300 mm below fully open)'].map(
-    (height): ChecklistStep => ({
-      kind: 'force-test',
-      text: `Closing force at ${height}, in the middle and 200 mm from each side, three times each: mean of the peaks`,
-      unit: 'N',
-      upper: 400,
-    }),
-  ),
-  { kind: 'measure', text: 'Largest force 0.75 s after the peak', unit: 'N', upper: 150 },
-  { kind: 'measure', text: 'Largest force left 5 s after the peak', unit: 'N', upper: 25 },
-];
+/** Points, limits and their sources: the engine's measuring points and force limits. */
+const forceTest: ChecklistStep = {
+  kind: 'force-test',
+  text: 'Closing force: low, in the middle and high, each at mid-width and 200 mm from both sides, three times; judged by the mean',
+};
 
 export const deviceCheckTask: LibraryTask = {
   name: 'Function test of the safety devices',
@@ -76,9 +58,15 @@ export const yearlyInspectionTask: LibraryTask = {
   checklist: [
     ...liveTest,
     ...deviceTests,
-    ...forceTests,
+    forceTest,
     { kind: 'confirm', text: 'Lock-out procedure at this door gone through and still right.' },
-    { kind: 'choose', text: 'Result: safe to use; usable with defects named; unsafe and taken out of service' },
+    {
+      kind: 'choose',
+      text: 'Result',
+      options: ['safe to use', 'usable with defects named', 'unsafe and taken out of service'],
+      failing: ['unsafe and taken out of service'],
+      safety: true,
+    },
     ...handBack,
   ],
   parts: [],
@@ -100,7 +88,7 @@ export const driveServiceTask: LibraryTask = {
   checklist: [
     ...isolateFirst,
     // Roller chain on fixed centres: wear limit 1.5 % (two chain makers' pages citing ASME B29.1).
-    { kind: 'measure', text: 'Chain elongation over at least 12 pitches, under tension', unit: '%', lower: 0, upper: 1.5 },
+    { kind: 'measure', text: 'Chain elongation over at least 12 pitches, under tension', unit: '%', lower: 0, upper: 1.5, partKind: 'drive-chain' },
     { kind: 'confirm', text: "Chain cleaned and lubricated, tension as the maker says; sprockets without hooked teeth." },
     { kind: 'confirm', text: 'Roller bearings turn without play or noise; greased where they take grease.' },
     { kind: 'confirm', text: 'Brake holds the open panel; no oil at the gear.' },
@@ -124,7 +112,7 @@ export const panelServiceTask: LibraryTask = {
     { kind: 'confirm', text: 'Panel without tears, open seams or frayed edges.' },
     { kind: 'confirm', text: 'Guides straight, clean and lubricated as the maker says; seals close all round.' },
     { kind: 'confirm', text: 'Bottom edge straight; switches and their cables undamaged.' },
-    { kind: 'photograph', text: 'Worst place found, if any' },
+    { kind: 'photograph', text: 'Worst place found, if any', optional: true },
     ...handBack,
   ],
   parts: ['fabric-panel', 'side-guides', 'bottom-edge'],
