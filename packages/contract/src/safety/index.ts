@@ -5,3 +5,4 @@ export * from './forceLimitsInUse.js';
 export * from './forceLimitTable.js';
 export * from './instrument.js';
 export * from './readForceFile.js';
+export * from './certificate.js';
