@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { conditionColours, palette, stateColours } from '@lintel/ui';
+import { conditionColours, nightPalette, palette, paintOf, stateColours } from '@lintel/ui';
 
 /**
  * Contrast of text by WCAG 2.2, success criterion 1.4.3 (at least 4.5:1), by its own definitions of relative luminance
@@ -44,6 +44,22 @@ describe('the palette', () => {
   it('the signal can be read on its own soft ground, and white on the signal', () => {
     expect(contrast(palette.signal, palette.signalSoft)).toBeGreaterThanOrEqual(4.5);
     expect(contrast(palette.paper, palette.signal)).toBeGreaterThanOrEqual(4.5);
+  });
+
+  for (const ground of ['paper', 'frost', 'frostDeep'] as const) {
+    it.each(Object.keys(inks) as (keyof typeof inks)[])(`in the dark %s can be read on ${ground}`, (ink) => {
+      expect(contrast(nightPalette[ink], nightPalette[ground])).toBeGreaterThanOrEqual(4.5);
+    });
+  }
+
+  it('in the dark the signal can be read on its own soft ground, and the ground on the signal', () => {
+    expect(contrast(nightPalette.signal, nightPalette.signalSoft)).toBeGreaterThanOrEqual(4.5);
+    expect(contrast(nightPalette.paper, nightPalette.signal)).toBeGreaterThanOrEqual(4.5);
+  });
+
+  it('is a variable of CSS with its own colour where nobody sets it', () => {
+    expect(paintOf(palette.ice)).toBe('var(--lintel-ice, #1c6a80)');
+    expect(paintOf('#123456')).toBe('#123456');
   });
 
   it('keeps the warm colour for what must be acted on', () => {

@@ -1,4 +1,5 @@
-export { palette } from './palette.js';
+export { nightPalette, paint, paintOf, palette } from './palette.js';
+export type { Colour } from './palette.js';
 export * from './marks/words.js';
 export { ConditionShape, StateShape, VerdictShape, conditionColours, stateColours } from './marks/shapes.js';
 export { ConditionMark, SafetyMark, StateMark, VerdictMark } from './marks/Mark.js';

@@ -1,5 +1,5 @@
 import type { ReactNode } from 'react';
-import { palette } from '../palette.js';
+import { paint, paintOf, palette } from '../palette.js';
 import { ConditionShape, StateShape, VerdictShape, conditionColours, stateColours } from './shapes.js';
 import { asCondition, asState, asVerdict, conditionWords, stateWords, verdictMeanings, verdictWords } from './words.js';
 
@@ -16,7 +16,7 @@ export function Mark({ shape, word, colour, strong, title }: MarkProps) {
   return (
     <span
       title={title}
-      style={{ display: 'inline-flex', alignItems: 'center', gap: '0.4em', whiteSpace: 'nowrap', color: colour, fontWeight: strong ? 700 : 500 }}
+      style={{ display: 'inline-flex', alignItems: 'center', gap: '0.4em', whiteSpace: 'nowrap', color: paintOf(colour), fontWeight: strong ? 700 : 500 }}
     >
       <svg width="1em" height="1em" viewBox="0 0 16 16" aria-hidden="true" style={{ flex: 'none' }}>
         {shape}
@@ -64,8 +64,8 @@ export function SafetyMark({ word = 'safety inspection', urgent = false }: { wor
     <Mark
       shape={
         <g>
-          <path d="M8 0.8 14.4 3v5.2c0 3.6-2.6 5.8-6.4 7.2C4.2 14 1.6 11.8 1.6 8.2V3Z" fill={colour} />
-          <path d="M4.8 8 7.2 10.4 11.4 5.8" fill="none" stroke={palette.paper} strokeWidth={1.8} />
+          <path d="M8 0.8 14.4 3v5.2c0 3.6-2.6 5.8-6.4 7.2C4.2 14 1.6 11.8 1.6 8.2V3Z" fill={paintOf(colour)} />
+          <path d="M4.8 8 7.2 10.4 11.4 5.8" fill="none" stroke={paint.paper} strokeWidth={1.8} />
         </g>
       }
       word={word}
