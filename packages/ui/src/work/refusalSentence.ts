@@ -35,6 +35,7 @@ const sentences: Record<WorkRefusalCode, Sentence> = {
   'cautions-first': ({ stepIds }, names) => `Confirm the cautions first: ${named(stepIds, names.step, 'a caution')}.`,
   'finding-twice': () => 'This finding has been reported already.',
   'steps-unanswered': ({ stepIds }, names) => `Not every step is answered: ${named(stepIds, names.step, 'a step')}.`,
+  'conflict-unsettled': ({ stepIds }, names) => `Two answers contradict each other: ${named(stepIds, names.step, 'a step')}. Settle which one stands first.`,
   'device-unchecked': ({ positionIds }, names) => `Not every safety device has been tested: ${named(positionIds, names.position, 'a safety device')}.`,
   'safety-check-failed': ({ stepIds }, names) =>
     `A safety check failed, so the door cannot be passed: ${named(stepIds, names.step, 'a safety check')}. Complete the order as not passed.`,
