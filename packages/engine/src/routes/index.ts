@@ -20,3 +20,5 @@ export { visitsFromDemand } from './visitsFromDemand.js';
 export type { VisitOptions } from './visitsFromDemand.js';
 export { VISIT_ITEM_KINDS } from './visitTypes.js';
 export type { CandidateVisit, Demand, FindingGrade, JoinReason, VisitItem, VisitItemKind, VisitPrices } from './visitTypes.js';
+export { priceRoute } from './priceRoute.js';
+export type { PricedRoute } from './priceRoute.js';
