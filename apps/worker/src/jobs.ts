@@ -5,6 +5,7 @@ import { projectChunkJob } from './duty/projectChunk.js';
 import { projectCompanyJob } from './duty/projectCompany.js';
 import { projectDoorJob } from './duty/projectDoor.js';
 import { checkLedgerJob } from './ledger/checkLedger.js';
+import { planRoutesJob } from './routes/planRoutes.js';
 import { sweepInspectionsJob } from './upkeep/sweepInspections.js';
 import { refitPoolJob } from './wear/refitPool.js';
 
@@ -18,5 +19,6 @@ export function registerJobs(): JobRegistry<JobCall> {
     .handle('sweep-inspections', sweepInspectionsJob)
     .handle('refit-pool', refitPoolJob)
     .handle('check-ledger', checkLedgerJob)
+    .handle('plan-routes', planRoutesJob)
     .complete();
 }

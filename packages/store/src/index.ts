@@ -19,6 +19,7 @@ export * from './duty/project.js';
 export { DEMO_DOORS, seedDemo, type SeededDemo, type SeedOptions } from './seed/seedDemo.js';
 export * from './upkeep/projectOverdue.js';
 export * from './faults/index.js';
+export * from './routes/index.js';
 export * from './wear/askForRefits.js';
 export * from './wear/doorRenewals.js';
 export * from './wear/fixWearModel.js';
