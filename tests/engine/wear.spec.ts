@@ -1,4 +1,5 @@
 import {
+  chanceByDay,
   chanceOfFailure,
   conditionOf,
   dutyNodes,
@@ -211,6 +212,27 @@ describe('the outlook of a part', () => {
     expect(conditionOf(0.01, 0.25)).toBe('wearing');
     expect(conditionOf(0.05, 0.2)).toBe('wearing');
     expect(conditionOf(0.0499, 0.2499)).toBe('sound');
+  });
+});
+
+describe('a chance read off known points', () => {
+  it('is the law’s own where the law is Weibull, and within the outlook’s points otherwise', () => {
+    const law = (days: number, shape: number, scale: number) => -Math.expm1(-((days / scale) ** shape));
+    fc.assert(
+      fc.property(fc.double({ min: 0.5, max: 6, noNaN: true }), fc.double({ min: 100, max: 3000, noNaN: true }), fc.double({ min: 20, max: 3000, noNaN: true }), (shape, scale, days) => {
+        const points = [90, 365, 30].map((at) => ({ days: at, chance: law(at, shape, scale) }));
+        const read = chanceByDay(points, days);
+        if (read === null) return;
+        expect(read).toBeCloseTo(law(days, shape, scale), 6);
+      }),
+      { seed: 4711 },
+    );
+    const points = [{ days: 30, chance: 0.02 }, { days: 90, chance: 0.2 }, { days: 365, chance: 0.5 }];
+    for (const { days, chance } of points) expect(chanceByDay(points, days)).toBeCloseTo(chance, 12);
+    expect(chanceByDay(points, 0)).toBe(0);
+    expect(chanceByDay(points, 60)).toBeGreaterThan(0.02);
+    expect(chanceByDay(points, 1e6)).toBeLessThanOrEqual(1);
+    expect(chanceByDay([{ days: 30, chance: 0 }, { days: 90, chance: 0.1 }], 60)).toBeNull();
   });
 });
 

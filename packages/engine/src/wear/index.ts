@@ -1,5 +1,7 @@
 export type * from './types.js';
 export * from './bearingLife.js';
+export { chanceByDay } from './chanceByDay.js';
+export type { ChancePoint } from './chanceByDay.js';
 export { chanceOfFailure } from './chanceOfFailure.js';
 export * from './chainWear.js';
 export { choosePool, LEAST_FAILURES_OF_POOL } from './choosePool.js';

@@ -15,6 +15,8 @@ export interface ElevationPosition {
   condition: string | null;
   /** Shown instead of the condition's word, e.g. a number on the drawing of a type. */
   word?: string | undefined;
+  /** When its end comes, as shares of the span that the drawing's marks stand for (0: now, 1: its end or later): early, middle, late. */
+  life?: { early: number; middle: number; late: number } | undefined;
   /** More for the accessible name, e.g. the likely date of its end. */
   detail?: string | undefined;
 }
@@ -79,19 +81,40 @@ export function PositionLabel({ position, point, place, selected, onSelect }: La
         strokeWidth={selected ? 3 : condition === 'worn' ? 2 : 1.2}
       />
       {position.word === undefined ? (
-        <g transform={`translate(${place.x - width / 2 + 5} ${place.y - 7}) scale(0.875)`}>
+        <g transform={`translate(${place.x - width / 2 + 5} ${place.y - (position.life ? 9.5 : 7)}) scale(0.875)`}>
           <ConditionShape condition={condition} />
         </g>
       ) : null}
+      {position.life ? <LifeTrack life={position.life} colour={colour} x={place.x - width / 2 + 5} y={place.y + labelHeight / 2 - 4.5} width={width - 10} /> : null}
       <text
         x={place.x - width / 2 + (position.word === undefined ? 23 : 7)}
-        y={place.y + 4}
+        y={place.y + (position.life ? 2 : 4)}
         fontSize={12}
         fontWeight={condition === 'worn' || selected ? 700 : 550}
         fill={colour}
       >
         {labelWord(position)}
       </text>
+    </g>
+  );
+}
+
+interface LifeTrackProps {
+  life: NonNullable<ElevationPosition['life']>;
+  colour: string;
+  x: number;
+  y: number;
+  width: number;
+}
+
+/** From now at the left to the end of the span at the right: four chances in five as a band, even odds as a tick. */
+function LifeTrack({ life: { early, middle, late }, colour, x, y, width }: LifeTrackProps) {
+  const [from, at, to] = [early, middle, late].map((share) => x + Math.min(1, Math.max(0, share)) * width) as [number, number, number];
+  return (
+    <g data-part="life">
+      <path d={`M${x} ${y}h${width}`} stroke={palette.line} strokeWidth={1} />
+      <path d={`M${from} ${y}H${Math.max(from + 1.5, to)}`} stroke={colour} strokeWidth={3} opacity={0.45} />
+      {middle < 1 ? <path d={`M${at} ${y - 2.5}v5`} stroke={colour} strokeWidth={2} /> : null}
     </g>
   );
 }

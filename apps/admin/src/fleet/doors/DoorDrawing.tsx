@@ -1,10 +1,12 @@
-import type { Door, Site } from '@lintel/contract';
+import type { Door, FittedPart, Site } from '@lintel/contract';
 import { ConditionMark, DoorElevation, formatInstant, palette } from '@lintel/ui';
 import { Box, Typography } from '@mui/material';
 import { useToday } from '../../common/now.js';
 import { Panel } from '../../common/Page.js';
 import { partKindWords } from '../../common/words.js';
-import { endWord } from './LifeRange.js';
+import { LifeDensity } from './LifeDensity.js';
+import { endDays } from './lifeEnds.js';
+import { endWord, spanDays } from './LifeRange.js';
 import { remainingWords } from './life.js';
 import type { DoorPosition } from './useDoor.js';
 
@@ -21,7 +23,7 @@ export function DoorDrawing({ door, site, positions, selected, onSelect }: DoorD
   const today = useToday();
   const chosen = positions.find((item) => item.id === selected);
   return (
-    <Panel title="Front elevation" note="Choose a position to read about it">
+    <Panel title="Front elevation" note="Choose a position to read about it; the line in each mark is the next three years, its band four chances in five that the part ends then">
       <DoorElevation
         name={`door ${door.name}`}
         kind={door.kind}
@@ -36,19 +38,28 @@ export function DoorDrawing({ door, site, positions, selected, onSelect }: DoorD
           drawnX: position.drawnX,
           drawnY: position.drawnY,
           condition: part ? part.condition : null,
+          life: part ? lifeOf(part, today) : undefined,
           detail: part?.endsOn50 ? `likely end ${endWord(part.endsOn50, today)}` : undefined,
         }))}
         selectedId={selected}
         onSelect={onSelect}
       />
       <Box aria-live="polite" sx={{ marginTop: 1.2, minHeight: '3.4em' }}>
-        {chosen ? <Chosen item={chosen} timeZone={door.timeZone} today={today} /> : <Box sx={{ color: palette.slate }}>No position chosen.</Box>}
+        {chosen ? <Chosen item={chosen} door={door} today={today} /> : <Box sx={{ color: palette.slate }}>No position chosen.</Box>}
       </Box>
     </Panel>
   );
 }
 
-function Chosen({ item: { position, part }, timeZone, today }: { item: DoorPosition; timeZone: string; today: string }) {
+/** The three dates of its end as shares of the span that bars of remaining life have. */
+function lifeOf(part: FittedPart, today: string) {
+  const ends = endDays(part, today);
+  if (ends === null) return undefined;
+  const [early, middle, late] = ends.map((days) => days / spanDays) as [number, number, number];
+  return { early, middle, late };
+}
+
+function Chosen({ item: { position, part }, door, today }: { item: DoorPosition; door: Door; today: string }) {
   return (
     <Box>
       <Box sx={{ display: 'flex', flexWrap: 'wrap', gap: '2px 14px', alignItems: 'center' }}>
@@ -60,11 +71,9 @@ function Chosen({ item: { position, part }, timeZone, today }: { item: DoorPosit
       </Box>
       {part ? (
         <Box>
-          Fitted {formatInstant(part.fittedAt, timeZone)}
+          Fitted {formatInstant(part.fittedAt, door.timeZone)}
           {part.serial ? `, serial ${part.serial}` : ''}. {remainingWords(part)}
-          {part.endsOn10 && part.endsOn90 && part.endsOn50
-            ? ` Its end: early ${endWord(part.endsOn10, today)}, most likely ${endWord(part.endsOn50, today)}, late ${endWord(part.endsOn90, today)}.`
-            : ''}
+          <LifeDensity part={part} door={door} today={today} />
         </Box>
       ) : (
         <Box>Record the part that is fitted here, so that its end can be foreseen.</Box>

@@ -12,7 +12,8 @@ export function endWord(date: string, today: string): string {
   return days > nearDays ? date.slice(0, 4) : formatDate(date);
 }
 
-const spanDays = 3 * 365;
+/** Span of the bars of remaining life, here and on the drawing. */
+export const spanDays = 3 * 365;
 
 /** When a part is likely to end: early, middle and late date on a line of three years, and in words. */
 export function LifeRange({ part, today }: { part: FittedPart; today: string }) {
