@@ -1,6 +1,7 @@
 import type { DoorKind } from '@lintel/contract';
 import { newId, type CompanyContext, type CompanyDb } from '../context.js';
 import { completionsOf } from './completionHistory.js';
+import { measurementsOf } from './chainHistory.js';
 import { countersAndReadings, type DemoReading } from './counterReadings.js';
 import { DemoTables } from './demoTables.js';
 import type { DemoType } from './demoTypes.js';
@@ -98,6 +99,7 @@ export class DemoDoors {
       const parts = this.addParts(door);
       this.addCompletions(door);
       this.addFaults(door, index, parts);
+      this.addMeasurements(door, index, parts);
       await this.tables.flushWhenMany();
       if ((index + 1) % DOORS_A_REPORT === 0) this.setting.options.onProgress?.(index + 1);
     }
@@ -170,12 +172,13 @@ export class DemoDoors {
     const held: HeldPart[] = [];
     for (const position of place.type.positions) {
       for (const part of partsOf(this.dice, history, position, trouble, this.setting.scenario.reasons)) {
+        const partId = newId();
         this.tables.fittedParts.add({
-          id: newId(), door_id: id, position_id: position.id, serial: this.dice.chance(0.3) ? `P${this.dice.whole(10_000, 99_999)}` : null,
+          id: partId, door_id: id, position_id: position.id, serial: this.dice.chance(0.3) ? `P${this.dice.whole(10_000, 99_999)}` : null,
           fitted_at: iso(part.fittedAt), fitted_cycles: history.cyclesAt(part.fittedAt), removed_at: iso(part.removedAt),
           removed_cycles: part.removedAt === null ? null : history.cyclesAt(part.removedAt), removal_reason: part.reason, note: part.note,
         });
-        held.push({ ...part, kind: position.kind });
+        held.push({ ...part, id: partId, kind: position.kind });
       }
     }
     return held;
@@ -190,6 +193,23 @@ export class DemoDoors {
           note: passed ? null : this.setting.scenario.reasons.notPassed, account_id: this.setting.technicianId, recorded_at: iso(at),
         });
       }
+    }
+  }
+
+  /** Of every other door's chain, from dice of the door's own. */
+  private addMeasurements({ id, place, history }: DemoDoor, index: number, parts: readonly HeldPart[]): void {
+    const running = parts.find(({ kind, removedAt }) => kind === 'drive-chain' && removedAt === null);
+    const b10Cycles = place.type.positions.find(({ kind }) => kind === 'drive-chain')?.b10Cycles;
+    if (index % 2 === 1 || running === undefined || b10Cycles == null) return;
+    const { options, scenario: { handbook }, technicianId } = this.setting;
+    const pitchMm = handbook.chain.chainPitchMm;
+    const chain = { pitchMm, percentPerCycle: handbook.elongationAtB10Percent / b10Cycles };
+    for (const measured of measurementsOf(new Dice(options.seed + 104_729 * (index + 1)), history, running.fittedAt, chain)) {
+      this.tables.chainMeasurements.add({
+        id: newId(), door_id: id, fitted_part_id: running.id, measured_at: iso(measured.at), lifetime_cycles: Math.round(measured.lifetimeCycles),
+        pitches: measured.pitches, length_mm: measured.lengthMm, pitch_mm: pitchMm, elongation_percent: measured.elongationPercent,
+        account_id: technicianId, received_at: iso(measured.at),
+      });
     }
   }
 

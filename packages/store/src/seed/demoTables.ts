@@ -12,6 +12,7 @@ export class DemoTables {
   readonly fittedParts;
   readonly completions;
   readonly faults;
+  readonly chainMeasurements;
 
   constructor(db: CompanyDb, { companyId }: CompanyContext) {
     this.doors = new RowWriter(db, companyId, 'door', {
@@ -38,6 +39,10 @@ export class DemoTables {
       id: 'uuid', door_id: 'uuid', fault_code_id: 'uuid', at: 'timestamptz', lifetime_cycles: 'bigint', source: '"FaultSource"',
       account_id: 'uuid', received_at: 'timestamptz',
     });
+    this.chainMeasurements = new RowWriter(db, companyId, 'chain_measurement', {
+      id: 'uuid', door_id: 'uuid', fitted_part_id: 'uuid', measured_at: 'timestamptz', lifetime_cycles: 'bigint', pitches: 'int',
+      length_mm: 'numeric', pitch_mm: 'numeric', elongation_percent: 'float8', account_id: 'uuid', received_at: 'timestamptz',
+    });
   }
 
   /** Writes what is gathered once it is some thousand rows; all tables together, for later ones refer to earlier ones. */
@@ -50,6 +55,6 @@ export class DemoTables {
   }
 
   private all() {
-    return [this.doors, this.counters, this.readings, this.fittedParts, this.completions, this.faults] as const;
+    return [this.doors, this.counters, this.readings, this.fittedParts, this.completions, this.faults, this.chainMeasurements] as const;
   }
 }

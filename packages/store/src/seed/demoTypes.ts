@@ -15,7 +15,7 @@ export interface DemoType {
 }
 
 /** The generic door types of the library, taken over into the demo's company; of some parts their maker knows more, and most have costs. */
-export async function addDemoTypes(db: CompanyDb, context: CompanyContext, { makersRatings, costs, safetyLives }: Scenario): Promise<DemoType[]> {
+export async function addDemoTypes(db: CompanyDb, context: CompanyContext, { makersRatings, costs, safetyLives, handbook }: Scenario): Promise<DemoType[]> {
   const types: DemoType[] = [];
   for (const kind of ['freezer', 'cooler', 'dock'] as const) {
     const id = await addDoorTypeFromLibrary(db, context, kind);
@@ -31,6 +31,8 @@ export async function addDemoTypes(db: CompanyDb, context: CompanyContext, { mak
     for (const { kind: part, b10dCycles } of safetyLives) {
       await db.position.updateMany({ where: { doorTypeId: id, kind: part }, data: { b10dCycles: BigInt(b10dCycles) } });
     }
+    await db.position.updateMany({ where: { doorTypeId: id, kind: 'drive-chain' }, data: handbook.chain });
+    await db.position.updateMany({ where: { doorTypeId: id, kind: 'roller-bearings' }, data: handbook.bearing });
     const type = await db.doorType.findFirstOrThrow({
       where: { id },
       include: { positions: { orderBy: { ordinal: 'asc' } }, plans: { include: { tasks: { orderBy: { name: 'asc' } } } } },

@@ -19,6 +19,7 @@ export interface DemoFault {
 
 /** A part that a position of the door has held. */
 export interface HeldPart extends DemoPart {
+  id: string;
   kind: PartKind;
 }
 

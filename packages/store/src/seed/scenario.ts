@@ -17,6 +17,12 @@ export interface Scenario {
   };
   /** What replacing a part costs, planned and after a failure with all that follows, in minor units. */
   costs: { currency: string; parts: { kind: PartKind; planned: number; failure: number }[] };
+  /** Figures of chains and bearings; and how long a chain is by its B10, in the middle. */
+  handbook: {
+    chain: { chainPitchMm: number; sprocketTeeth: number; fixedCentres: boolean };
+    bearing: { bearingKind: 'ball' | 'roller'; bearingRatingKn: number; bearingLoadKn: number; turnsPerCycle: number; bearingSource: string };
+    elongationAtB10Percent: number;
+  };
   /** Operations by which one in ten of a safety device has failed dangerously. */
   safetyLives: { kind: PartKind; b10dCycles: number }[];
   reasons: { outOfService: string; decommissioned: string; earlyFailure: string; notPassed: string; notes: string[] };
