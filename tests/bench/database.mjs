@@ -23,6 +23,7 @@ export async function openBench({ doors, readings }) {
     companyId,
     owner,
     store,
+    appUrl: connections.appUrl,
     context: { companyId, accountId: null, actor: 'bench', ownerId: null },
     async close() {
       await store.close();

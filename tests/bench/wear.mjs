@@ -1,7 +1,7 @@
 /**
  * Wear models: the fit of many censored lives over one pass of Math.log and Math.exp over the same ages, and the outlook of
  * 60,000 parts over the duty projection of their 10,000 doors. Ratios within one run, in CPU time of this process, so that a
- * busy machine does not matter; the middle of five turns. Run `npm run build` first; then `node tests/bench/wear.mjs`.
+ * busy machine does not matter; the middle of five turns.
  */
 import { DEFAULT_PRIOR, dutyNodes, estimateDuty, fitWeibull, partOutlook, priorModel, unwrap } from '@lintel/engine';
 
@@ -50,7 +50,8 @@ function censoredLives(count) {
   return lives;
 }
 
-function benchFit(count) {
+/** Milliseconds of fitting so many censored lives, and of one pass of log and exp over their ages. */
+export function benchFit(count) {
   const lives = censoredLives(count);
   const pass = timed(() => {
     let sum = 0;
@@ -58,11 +59,11 @@ function benchFit(count) {
     return sum;
   });
   const fit = timed(() => fitWeibull(lives).shape);
-  console.log(`fit of ${count} censored lives: ${fit.toFixed(1)} ms; one pass of log and exp: ${pass.toFixed(1)} ms`);
-  console.log(`fit ratio at ${count}: ${(fit / pass).toFixed(1)} (wanted: 30 at most)`);
+  return { fit, pass, ratio: fit / pass };
 }
 
-function benchOutlook(doors) {
+/** Milliseconds of the outlooks of six parts at each of so many doors, and of the doors' duty alone; one core. */
+export function benchOutlook(doors) {
   const random = seeded(5);
   const asOf = Date.UTC(2026, 0, 1);
   const histories = Array.from({ length: doors }, () => {
@@ -93,10 +94,5 @@ function benchOutlook(doors) {
     }
     return sum;
   });
-  console.log(`outlook of ${6 * doors} parts: ${outlook.toFixed(0)} ms; duty of their doors: ${duty.toFixed(0)} ms`);
-  console.log(`outlook ratio: ${(outlook / duty).toFixed(2)} (wanted: 3 at most)`);
+  return { outlook, duty, ratio: outlook / duty };
 }
-
-benchFit(100_000);
-benchFit(1_000_000);
-benchOutlook(10_000);
