@@ -34,6 +34,7 @@ CREATE TABLE "work_order" (
     "title" TEXT NOT NULL,
     "instructions" TEXT,
     "technician_id" UUID,
+    "former_ids" UUID[] DEFAULT ARRAY[]::UUID[],
     "planned_on" DATE,
     "planned_start" TIMESTAMPTZ(3),
     "minutes" INTEGER NOT NULL,
