@@ -66,9 +66,11 @@ describe('the database keeps companies apart', () => {
     const [role] = await rows(`SELECT rolsuper, rolbypassrls, rolcreaterole, rolcreatedb FROM pg_roles WHERE rolname = '${app}'`);
     expect(role).toEqual({ rolsuper: false, rolbypassrls: false, rolcreaterole: false, rolcreatedb: false });
     expect(await rows(`SELECT FROM pg_class WHERE relowner = '${app}'::regrole`)).toEqual([]);
-    // Two are asked before a company is known; one is a trigger's, which nobody can call: it seals the ledger, whose seals the application may not write.
     const definers = await rows(`SELECT proname FROM pg_proc WHERE prosecdef AND pronamespace = 'public'::regnamespace ORDER BY 1`);
-    expect(definers.map((row) => row['proname'])).toEqual(['gate_account', 'gate_calendar_feed', 'gate_session', 'ledger_seal_added']);
+    // Each answers one question that is asked before a company is known, for one secret alone: an e-mail with its password, a feed's or a
+    // session's token, a certificate's unguessable number (the public page). The last is a trigger's, which
+    // nobody can call: it seals the ledger, whose seals the application may not write.
+    expect(definers.map((row) => row['proname'])).toEqual(['gate_account', 'gate_calendar_feed', 'gate_certificate', 'gate_session', 'ledger_seal_added']);
   });
 
   it('shows a company its own rows alone, and nothing outside a company', async () => {
@@ -110,7 +112,7 @@ describe('the database keeps companies apart', () => {
         [ours.companyId, newId(), fleet.doorId, fleet.counterId]);
       await writeLedger(client, ours, { action: 'tested', subjectKind: 'door', subjectId: fleet.doorId });
     });
-    for (const table of ['reading', 'ledger_entry', 'completion', 'overdue_notice']) {
+    for (const table of ['reading', 'ledger_entry', 'completion', 'overdue_notice', 'certificate', 'certificate_withdrawal', 'company_key_secret']) {
       for (const verb of [`UPDATE ${table} SET company_id = company_id`, `DELETE FROM ${table}`]) {
         const change = database.store.withCompanySql(ours, (client) => client.query(verb));
         await expect(change, verb).rejects.toThrow(/permission denied/);
