@@ -22,6 +22,7 @@ export default defineConfig({
         test: {
           name: 'integration',
           include: ['tests/{integration,cli}/**/*.spec.ts'],
+          env: { LINTEL_KEY_SECRET: 'for tests alone, as long as a secret has to be' },
           globalSetup: ['tests/support/database.ts'],
           testTimeout: 60_000,
           hookTimeout: 120_000,

@@ -1,5 +1,5 @@
 import { pathToFileURL } from 'node:url';
-import { connectionsFrom, Store } from '@lintel/store';
+import { connectionsFrom, keySecret, Store } from '@lintel/store';
 import { createApi } from './main.js';
 import { apiOptionsFrom } from './platform/environment.js';
 
@@ -8,6 +8,8 @@ export async function serve(environment: NodeJS.ProcessEnv): Promise<() => Promi
   const { appUrl } = connectionsFrom(environment);
   const port = Number(environment['PORT'] ?? '4600');
   if (!Number.isInteger(port) || port < 0 || port > 65_535) throw new Error('PORT must be a number from 0 to 65535');
+  // Said at the start, and not to the technician who completes an inspection.
+  keySecret(environment);
   const store = Store.open({ appUrl, poolSize: Number(environment['LINTEL_POOL_SIZE'] ?? '10') });
   const app = await createApi({ ...apiOptionsFrom(environment), store });
   await app.listen(port, environment['HOST'] ?? '127.0.0.1');

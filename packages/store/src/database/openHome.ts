@@ -1,5 +1,6 @@
 import { startEmbeddedServer, stopEmbeddedServer } from './embeddedServer.js';
 import { homeFolder } from './home.js';
+import { useHomeKeySecret } from '../safety/keySecret.js';
 import { prepareDatabase, type Connections } from './prepareDatabase.js';
 
 /** A migrated database, wherever it lives. */
@@ -18,6 +19,7 @@ export interface OpenedHome extends Connections {
  */
 export async function openHome(environment: NodeJS.ProcessEnv = process.env): Promise<OpenedHome> {
   const home = homeFolder(environment);
+  useHomeKeySecret(home);
   const databaseUrl = environment['DATABASE_URL'];
   if (databaseUrl) {
     return { ...(await prepareDatabase(databaseUrl, environment)), home, kind: 'served', close: async () => undefined };

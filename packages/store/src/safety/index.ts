@@ -1,0 +1,10 @@
+export * from './competenceOnDay.js';
+export * from './compliance.js';
+export * from './forceGauges.js';
+export * from './forceLimitsInUse.js';
+export * from './gaugeReasons.js';
+export * from './setForceLimit.js';
+export { checkCertificate, publicKeyOf, type CertificateCheckResult, type CertificateFault } from './certificateSeal.js';
+export { keyFingerprint, rotateCompanyKey } from './companyKey.js';
+export { issueCertificate, withdrawCertificate, type IssuedCertificate } from './issueCertificate.js';
+export { keySecret, KeySecretError } from './keySecret.js';
