@@ -5,6 +5,8 @@ import { importCommand } from './duty/import.js';
 import { projectCommand } from './duty/project.js';
 import { trendCommand } from './faults/trend.js';
 import { FailureError, InputError } from './inputError.js';
+import { anchorLedgerCommand } from './ledger/anchorLedger.js';
+import { checkLedgerCommand } from './ledger/checkLedger.js';
 import { routeCommand } from './routes/route.js';
 import { forceCommand } from './safety/force.js';
 import { seedCommand } from './seed/seed.js';
@@ -23,7 +25,7 @@ export async function main(words: readonly string[]): Promise<number> {
     .addHelpText('after', '\nExamples:\n  npx lintel serve\n  npx lintel import readings march.csv\n  npx lintel forecast counter.csv --days 30,90 --target 1000000');
   for (const command of [
     serveCommand(), importCommand(), forecastCommand(), projectCommand(), routeCommand(), forceCommand(), trendCommand(), checkCommand(), seedCommand(),
-    migrateCommand(), fitCommand(), renewalCommand(),
+    migrateCommand(), fitCommand(), renewalCommand(), checkLedgerCommand(), anchorLedgerCommand(),
   ]) {
     program.addCommand(command);
   }

@@ -38,6 +38,13 @@ export async function chooseCompany({ home, store }: OpenedStore, wanted: string
   throw new InputError(`--company: ${found.length === 0 ? 'no' : 'more than one'} company is called ${JSON.stringify(wanted)}; there are ${names}`);
 }
 
+/** All companies of this installation, or the one that is meant. */
+export async function chooseCompanies(opened: OpenedStore, wanted: string | undefined): Promise<{ context: CompanyContext; name: string }[]> {
+  const companies = await companiesOf(opened.home, opened.store);
+  const only = wanted === undefined ? null : await chooseCompany(opened, wanted);
+  return companies.filter(({ id }) => only === null || id === only.companyId).map(({ id, name }) => ({ context: contextOf(id), name }));
+}
+
 async function companiesOf(home: OpenedHome, store: Store): Promise<{ id: string; name: string }[]> {
   // The relay knows which companies there are, the application what each is called.
   const relay = new pg.Client({ connectionString: home.relayUrl });

@@ -6,6 +6,7 @@ import type { FilterWord } from '../common/Filters.js';
 import { PageHead } from '../common/Page.js';
 import { RecordList } from '../common/RecordList.js';
 import type { Column } from '../common/RecordTable.js';
+import { ChainBand } from './ChainBand.js';
 import { actionWords, detailWords } from './ledgerWords.js';
 
 /** Where the subject of an entry can be looked at; others have no page of their own. */
@@ -25,6 +26,7 @@ function Subject({ entry }: { entry: LedgerEntry }) {
 }
 
 const columns: readonly Column<LedgerEntry>[] = [
+  { key: 'sequence', label: 'Entry', sort: 'sequence', cell: (entry) => entry.sequence },
   { key: 'at', label: 'When', sort: 'at', cell: (entry) => <Box component="span" sx={{ whiteSpace: 'nowrap' }}>{formatInstant(entry.at)}</Box> },
   { key: 'who', label: 'Who', cell: (entry) => entry.accountName ?? entry.actor },
   { key: 'action', label: 'Did what', cell: (entry) => actionWords(entry.action) },
@@ -38,7 +40,10 @@ const filters: readonly FilterWord[] = [{ kind: 'record', field: 'accountId', la
 export default function LedgerList() {
   return (
     <>
-      <PageHead title="Ledger" facts={<span>Who did what. Entries are only ever added; none can be changed or removed.</span>} />
+      <PageHead title="Ledger" facts={<span>Who did what. Entries are only ever added, each sealed over the one before.</span>} />
+      <Box sx={{ marginBottom: 2 }}>
+        <ChainBand />
+      </Box>
       <RecordList<LedgerEntry>
         resource="ledger"
         label="Ledger"
