@@ -89,7 +89,7 @@ test('an owner reads and changes nothing, a technician administers nothing', () 
   expect(resources.filter((what) => contract.may('owner', 'write', what))).toEqual([]);
   for (const what of ['accounts', 'people', 'jobs', 'projections', 'ledger', 'imports'] as const) expect(contract.may('owner', 'read', what)).toBe(false);
   expect(resources.filter((what) => contract.may('technician', 'write', what)).sort())
-    .toEqual(['chain-measurements', 'completions', 'counters', 'door-state', 'faults', 'findings', 'fitted-parts', 'readings', 'work-commands', 'work-images']);
+    .toEqual(['calendar-feeds', 'chain-measurements', 'completions', 'counters', 'door-state', 'faults', 'findings', 'fitted-parts', 'readings', 'work-commands', 'work-images']);
   expect(resources.filter((what) => !contract.may('administrator', 'read', what) || !contract.may('administrator', 'write', what))).toEqual([]);
   expect(resources.filter((what) => !contract.may('planner', 'write', what))).toEqual(['wear-models', 'force-limits', 'competences', 'accounts', 'people', 'ledger']);
 });

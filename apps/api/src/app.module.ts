@@ -16,6 +16,9 @@ import { ProblemFilter } from './platform/problemFilter.js';
 import { RateLimits } from './platform/rateLimits.js';
 import { Reader } from './platform/resource/reader.js';
 import { Writer } from './platform/resource/writer.js';
+import { safetyRoom } from './safety/index.js';
+import { routesRoom } from './routes/index.js';
+import { stockRoom } from './stock/index.js';
 import { upkeepRoom } from './upkeep/index.js';
 import { wearRoom } from './wear/index.js';
 
@@ -24,7 +27,7 @@ interface Room {
   providers: Provider[];
 }
 
-const rooms: Room[] = [peopleRoom, fleetRoom, dutyRoom, faultsRoom, upkeepRoom, wearRoom, jobsRoom, ledgerRoom];
+const rooms: Room[] = [peopleRoom, fleetRoom, dutyRoom, faultsRoom, upkeepRoom, wearRoom, safetyRoom, jobsRoom, ledgerRoom, routesRoom, stockRoom];
 
 @Module({})
 export class AppModule {

@@ -10,6 +10,7 @@ import { Reader } from '../platform/resource/reader.js';
 import { Writer } from '../platform/resource/writer.js';
 import { Refusal } from '../platform/refusal.js';
 import { IdPipe } from '../platform/validation.js';
+import { cancelRun } from './cancelRun.js';
 
 export const jobs: ReadDefinition = {
   path: 'jobs', room: 'jobs', resource: 'jobs', subject: 'job', view: 'job_list', record: job, list: jobList, search: [],
@@ -62,21 +63,8 @@ export class JobsController {
   @ApiResponse({ status: 202, standardSchema: job })
   async cancel(@CallerOf() caller: Caller, @Param('id', IdPipe) id: string): Promise<Row> {
     const current = await this.reader.one(jobs, caller, id);
-    await this.writer.inCompany(caller.context, async (db) => {
-      // Not seen by the queue yet: taken back, with a run that says so.
-      const unseen = await db.outbox.updateMany({ where: { id, handedAt: null, doneAt: null }, data: { doneAt: new Date() } });
-      const run = { state: 'cancelled', cancelRequested: true, endedAt: new Date() } as const;
-      if (unseen.count > 0) {
-        await db.jobRun.upsert({
-          where: { companyId_id: { companyId: caller.context.companyId, id } },
-          create: { companyId: caller.context.companyId, id, job: current['job'] as string, payload: current['payload'] as object, ...run },
-          update: run,
-        });
-      }
-      const running = await db.jobRun.updateMany({ where: { id, state: { in: ['waiting', 'running'] } }, data: { cancelRequested: true } });
-      if (unseen.count + running.count === 0) throw new Refusal('conflict', 'This job has ended already.');
-      await writeLedger(db, caller.context, { action: 'job-cancelled', subjectKind: 'job', subjectId: id });
-    });
+    const run = { id, job: current['job'] as string, payload: current['payload'] as object };
+    await this.writer.inCompany(caller.context, (db) => cancelRun(db, caller.context, run));
     return this.reader.one(jobs, caller, id);
   }
 }

@@ -110,3 +110,10 @@ export const travelTaken = z.object({
   refused: z.array(z.object({ line: z.int(), field: line, message: name })),
 }).meta({ id: 'TravelTaken' });
 export type TravelTaken = z.infer<typeof travelTaken>;
+
+/** A plan was asked for; watch it at /route-plans/<planId>, or its job at /jobs/<jobId>. */
+export const routePlanAsked = z.object({ planId: id, jobId: id }).meta({ id: 'RoutePlanAsked' });
+export type RoutePlanAsked = z.infer<typeof routePlanAsked>;
+
+export const planPublished = z.object({ visits: z.int(), orders: z.int() }).meta({ id: 'PlanPublished' });
+export type PlanPublished = z.infer<typeof planPublished>;

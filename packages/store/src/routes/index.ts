@@ -7,3 +7,4 @@ export * from './readPlan.js';
 export * from './solvePlan.js';
 export { askTravelServer } from './travelServer.js';
 export { travelMatrix } from './travel.js';
+export { instantOfDate } from './localTime.js';

@@ -28,3 +28,5 @@ export const dateAfter = (date: string, days: number): string => formatCivilDate
 
 /** 1 (Monday) … 7 (Sunday). */
 export const weekdayOf = (date: string): number => new Date(parseCivilDate(date)).getUTCDay() || 7;
+
+export const instantOfDate = (date: string): string => `${date}T00:00:00.000Z`;

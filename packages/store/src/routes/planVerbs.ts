@@ -75,7 +75,7 @@ export async function decidePlan(
   const plan = await lockPlan(client, context, planId);
   if (plan === null) return 'not-there';
   if (version !== null && plan.version !== version) return 'changed-meanwhile';
-  const from = deed === 'accept' ? ['draft'] : ['draft', 'accepted', 'failed'];
+  const from = deed === 'accept' ? ['draft'] : ['waiting', 'draft', 'accepted', 'failed'];
   if (!from.includes(plan.state)) return 'wrong-state';
   await client.query(
     deed === 'accept'

@@ -13,8 +13,13 @@ const ruleWords: Record<string, [field: string, message: string]> = {
   account_email: ['email', 'an account with this e-mail exists already'],
   completion_once: ['doneAt', 'this task is noted as done on this door at this instant already'],
   chain_measurement_corrected_once: ['correctsId', 'has been corrected already'],
+  calibration_once: ['calibratedOn', 'this calibration is recorded already'],
   counter_one_running: ['doorId', 'this door has a running counter: remove that one first'],
   fault_code_once: ['code', 'the catalogue has this code already'],
+  force_limit_version_number: ['row', 'somebody else changed a limit at the same time'],
+  instrument_name: ['name', 'an instrument of this name exists already'],
+  van_stock_once: ['partId', 'this van has a line for this part already'],
+  stock_part_code: ['code', 'a part of this code exists already'],
   fitted_part_one: ['positionId', 'this position of the door holds a part: remove that one first'],
 };
 

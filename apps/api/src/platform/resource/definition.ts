@@ -29,6 +29,8 @@ export interface ReadDefinition {
   search: readonly string[];
   /** Fields that are filtered by another column than the one they are read from. */
   filterBy?: Record<string, FilterColumn>;
+  /** A technician sees those rows alone of which this field is the technician's account. */
+  ownField?: string;
   /** What keeps equal rows in order where the id is not a column of the table. Left out: `id`. */
   ties?: readonly string[];
 }

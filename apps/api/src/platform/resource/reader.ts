@@ -22,7 +22,7 @@ export class Reader {
   constructor(@Inject(STORE) private readonly store: Store) {}
 
   async list(definition: ReadDefinition, caller: Caller, request: ListRequest, fixed: Fixed = {}): Promise<Page<Row>> {
-    const { page, count } = listStatements(definition, request, fixed);
+    const { page, count } = listStatements(definition, request, { ...fixed, ...own(definition, caller) });
     return this.store.withCompanySql(caller.context, async (client) => {
       const { rows } = await client.query<Row>(this.prepared(page));
       const total = request.count ? (await client.query<{ total: number }>(this.prepared(count))).rows[0]!.total : null;
@@ -42,7 +42,8 @@ export class Reader {
   async find(definition: ReadDefinition, caller: Caller, id: string): Promise<Row | null> {
     return this.store.withCompanySql(caller.context, async (client) => {
       const { rows } = await client.query<Row>(this.prepared(oneStatement(definition, id)));
-      return rows[0] ?? null;
+      const mine = Object.entries(own(definition, caller)).every(([field, value]) => rows[0]?.[field] === value);
+      return mine ? (rows[0] ?? null) : null;
     });
   }
 
@@ -62,3 +63,7 @@ export class Reader {
     return name === undefined ? { ...statement, types } : { ...statement, name, types };
   }
 }
+
+/** What narrows a technician to the rows of the technician's own. */
+const own = ({ ownField }: ReadDefinition, { role, accountId }: Caller): Fixed =>
+  ownField !== undefined && role === 'technician' ? { [ownField]: accountId } : {};
