@@ -20,6 +20,7 @@ export { DEMO_DOORS, seedDemo, type SeededDemo, type SeedOptions } from './seed/
 export * from './upkeep/projectOverdue.js';
 export * from './faults/index.js';
 export * from './routes/index.js';
+export * from './safety/index.js';
 export * from './wear/askForRefits.js';
 export * from './wear/doorRenewals.js';
 export * from './wear/fixWearModel.js';

@@ -1,4 +1,4 @@
-import type { ForceGauge } from '@lintel/engine';
+import type { ForceGauge, GaugeReasonCode } from '@lintel/engine';
 import { z } from 'zod';
 import { checkedBy, civilDate, type FieldError, id, instant, line, name, text, version } from '../shared/fields.js';
 import { flag, type ListWords } from '../shared/list.js';
@@ -13,6 +13,11 @@ export type CalibrationStateWord = z.infer<typeof calibrationState>;
 /** The figures of a force gauge, all of them or none: the engine's names. */
 export const gaugeFields = ['samplingHertz', 'accuracyPercent', 'rangeFromNewton', 'rangeToNewton', 'springNewtonPerMm', 'discMm'] as const satisfies
   readonly (keyof ForceGauge)[];
+
+export const gaugeReasonCode = z.enum([
+  'sampling-too-slow', 'accuracy-too-coarse', 'range-starts-too-high', 'range-ends-too-low', 'spring-differs', 'disc-differs',
+  'calibration-unknown', 'calibration-in-future', 'calibration-expired',
+]) satisfies z.ZodType<GaugeReasonCode>;
 
 /** What a test is measured with, and how its calibration stands. */
 export const instrument = z.object({
@@ -140,3 +145,15 @@ export const calibrationList: ListWords = {
   defaultSort: '-calibratedOn',
   search: false,
 };
+
+/** A day in the site's calendar; left out: today in UTC. */
+export const onDay = z.strictObject({ on: civilDate.optional() });
+export type OnDay = z.infer<typeof onDay>;
+
+const facts = z.record(z.string(), z.union([z.number(), z.string(), z.array(z.string())]));
+/** Why a force gauge may not be used for a force test on a day, by the limits in use: empty if it may. */
+export const instrumentFitness = z.object({
+  on: civilDate,
+  reasons: z.array(z.object({ code: gaugeReasonCode, facts })),
+}).meta({ id: 'InstrumentFitness' });
+export type InstrumentFitness = z.infer<typeof instrumentFitness>;
