@@ -45,6 +45,24 @@ describe('the front elevation', () => {
     expect(markup).toContain('78.7 in wide, 118.1 in high');
     expect(markup).toContain('out of service');
   });
+
+  it('draws in a mark when the part ends: a band and a tick within the span, nothing of what lies beyond', () => {
+    const drawn = (life: { early: number; middle: number; late: number }) =>
+      renderToStaticMarkup(
+        createElement(DoorElevation, {
+          name: 'door X-2', kind: 'dock', heated: false, widthMm: 2000, heightMm: 3000, units: 'metric',
+          positions: [{ id: 'a', name: 'Drive chain', drawnX: 0.5, drawnY: 0.5, condition: 'sound', life }],
+        }),
+      );
+    const paths = (markup: string) => [...(/<g data-part="life">(.*?)<\/g>/.exec(markup)?.[1] ?? '').matchAll(/ d="([^"]+)"/g)].map((match) => match[1]!);
+    expect(paths(drawn({ early: 1.2, middle: 2, late: 5 }))).toHaveLength(1);
+    expect(paths(drawn({ early: 0.5, middle: 1.4, late: 3 }))).toHaveLength(2);
+    const [track, band, tick] = paths(drawn({ early: 0.25, middle: 0.5, late: 0.75 })).map((path) => path.match(/[\d.]+/g)!.map(Number));
+    const [x, , width] = track as [number, number, number];
+    expect(band![0]).toBeCloseTo(x + 0.25 * width, 6);
+    expect(band![2]).toBeCloseTo(x + 0.75 * width, 6);
+    expect(tick![0]).toBeCloseTo(x + 0.5 * width, 6);
+  });
 });
 
 describe('labels on the drawing', () => {

@@ -16,8 +16,9 @@ const keys = [
 export default function ChainChart({ chain, fileName }: { chain: ChainLifeView; fileName: string }) {
   const { line, limitPercent } = chain;
   const points = chain.measurements.flatMap(({ ageCycles, elongationPercent }) => (ageCycles === null ? [] : [{ cycles: ageCycles, measured: elongationPercent }]));
-  const furthest = Math.max(...points.map(({ cycles }) => cycles), line === null ? 0 : Math.min(line.high ?? Infinity, 3 * line.cyclesAtLimit, 1.3 * line.cyclesAtLimit));
-  const until = furthest > 0 ? 1.05 * furthest : 1;
+  // A late end far beyond the line's own crossing would press all the rest flat.
+  const meets = line === null ? 0 : Math.min(line.high ?? Infinity, 2.5 * line.cyclesAtLimit);
+  const until = 1.05 * Math.max(1, meets, ...points.map(({ cycles }) => cycles));
   const at = (cycles: number) => (line === null ? 0 : line.interceptPercent + (line.percentPer100kCycles * cycles) / 1e5);
   const lowest = Math.min(0, ...points.map(({ measured }) => measured));
   const top = 1.15 * Math.max(limitPercent, ...points.map(({ measured }) => measured));
@@ -29,7 +30,7 @@ export default function ChainChart({ chain, fileName }: { chain: ChainLifeView; 
         <ComposedChart margin={{ top: 8, right: 20, bottom: 4, left: 4 }} accessibilityLayer={false}>
           <CartesianGrid stroke={palette.lineSoft} vertical={false} />
           <XAxis dataKey="cycles" type="number" domain={[0, until]} allowDataOverflow ticks={evenTicks(until)} tickFormatter={(cycles: number) => axisAmount(cycles, 'cycles')} tick={tick} stroke={palette.slateSoft} minTickGap={24} />
-          <YAxis type="number" domain={[lowest, top]} tickFormatter={(percent: number) => `${Number(percent.toFixed(2))} %`} tick={tick} stroke={palette.slateSoft} width={64} />
+          <YAxis type="number" domain={[lowest, top]} allowDataOverflow ticks={evenTicks(top)} tickFormatter={(percent: number) => `${Number(percent.toFixed(2))} %`} tick={tick} stroke={palette.slateSoft} width={64} />
           <ReferenceLine y={limitPercent} stroke={palette.signal} strokeWidth={1.8} strokeDasharray="6 3" />
           {line ? <Line {...still} data={[0, until].map((cycles) => ({ cycles, fitted: at(cycles) }))} dataKey="fitted" stroke={palette.ice} strokeWidth={2} dot={false} /> : null}
           {line ? <Line {...still} data={interval} dataKey="limit" stroke={palette.ice} strokeWidth={4} dot={false} /> : null}

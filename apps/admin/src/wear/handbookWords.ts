@@ -4,11 +4,11 @@ import { formatAbout, formatChance, formatDate } from '@lintel/ui';
 type Dates = NonNullable<ChainLifeView['limitOn']>;
 
 const percent = (value: number): string => `${Number(value.toFixed(2))} %`;
-const dateWord = (date: string | null): string => (date === null ? 'not within a hundred years' : formatDate(date));
+const dateWord = (date: string | null): string => (date === null ? 'later than a hundred years' : formatDate(date));
 
 /** Early, middle and late date of something computed. */
 export function datesWords({ p10, p50, p90 }: Dates): string {
-  if (p10 === null) return 'not within a hundred years';
+  if (p10 === null) return 'in more than a hundred years';
   if (p10 === p50 && p50 === p90) return `on ${dateWord(p50)}`;
   return `early ${dateWord(p10)}, most likely ${dateWord(p50)}, late ${dateWord(p90)}`;
 }

@@ -113,7 +113,7 @@ function LifeTrack({ life: { early, middle, late }, colour, x, y, width }: LifeT
   return (
     <g data-part="life">
       <path d={`M${x} ${y}h${width}`} stroke={palette.line} strokeWidth={1} />
-      <path d={`M${from} ${y}H${Math.max(from + 1.5, to)}`} stroke={colour} strokeWidth={3} opacity={0.45} />
+      {early < 1 ? <path d={`M${from} ${y}H${Math.max(from + 1.5, to)}`} stroke={colour} strokeWidth={3} opacity={0.45} /> : null}
       {middle < 1 ? <path d={`M${at} ${y - 2.5}v5`} stroke={colour} strokeWidth={2} /> : null}
     </g>
   );

@@ -23,7 +23,7 @@ export function DoorDrawing({ door, site, positions, selected, onSelect }: DoorD
   const today = useToday();
   const chosen = positions.find((item) => item.id === selected);
   return (
-    <Panel title="Front elevation" note="Choose a position to read about it; the line in each mark is the next three years, its band four chances in five that the part ends then">
+    <Panel title="Front elevation" note="Choose a position to read about it. The line in a mark is the next three years; its band, when the part likely ends">
       <DoorElevation
         name={`door ${door.name}`}
         kind={door.kind}
