@@ -91,5 +91,5 @@ test('an owner reads and changes nothing, a technician administers nothing', () 
   expect(resources.filter((what) => contract.may('technician', 'write', what)).sort())
     .toEqual(['calendar-feeds', 'chain-measurements', 'completions', 'counters', 'door-state', 'faults', 'findings', 'fitted-parts', 'readings', 'work-commands', 'work-images']);
   expect(resources.filter((what) => !contract.may('administrator', 'read', what) || !contract.may('administrator', 'write', what))).toEqual([]);
-  expect(resources.filter((what) => !contract.may('planner', 'write', what))).toEqual(['wear-models', 'force-limits', 'competences', 'accounts', 'people', 'ledger']);
+  expect(resources.filter((what) => !contract.may('planner', 'write', what))).toEqual(['wear-models', 'force-limits', 'competences', 'certificates', 'certificate-keys', 'accounts', 'people', 'ledger']);
 });

@@ -42,6 +42,9 @@ export const access = {
   instruments: { read: staff, write: planners },
   competences: { read: staff, write: administrators },
   compliance: { read: everybody, write: planners },
+  /** To withdraw one; they are issued by completing an inspection. */
+  certificates: { read: everybody, write: administrators },
+  'certificate-keys': { read: everybody, write: administrators },
   renewals: { read: staff, write: planners },
   technicians: { read: staff, write: planners },
   absences: { read: staff, write: planners },

@@ -125,6 +125,9 @@ export const companyKey = z.object({
 }).meta({ id: 'CompanyKey' });
 export type CompanyKey = z.infer<typeof companyKey>;
 
+export const companyKeyRotate = z.strictObject({ reason: line.min(1) }).meta({ id: 'CompanyKeyRotate' });
+export type CompanyKeyRotate = z.infer<typeof companyKeyRotate>;
+
 export const companyKeyList: ListWords = {
   filters: { id, fingerprint: z.string().max(64) }, ranges: {}, sorts: ['createdAt'], defaultSort: '-createdAt', search: false,
 };

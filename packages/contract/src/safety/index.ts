@@ -6,3 +6,4 @@ export * from './forceLimitTable.js';
 export * from './instrument.js';
 export * from './readForceFile.js';
 export * from './certificate.js';
+export * from './certificateWords.js';
