@@ -51,6 +51,13 @@ const AccountCreate = lazy(() => import('./people/AccountForms.js').then(({ Acco
 const AccountEdit = lazy(() => import('./people/AccountForms.js').then(({ AccountEdit: page }) => ({ default: page })));
 const WearModelList = lazy(() => import('./wear/WearModelList.js'));
 const WearModelPage = lazy(() => import('./wear/WearModelPage.js'));
+const WorkPage = lazy(() => import('./work/WorkPage.js'));
+const OrderPage = lazy(() => import('./work/OrderPage.js'));
+const OrderCreate = lazy(() => import('./work/OrderForms.js').then(({ OrderCreate: page }) => ({ default: page })));
+const OrderEdit = lazy(() => import('./work/OrderForms.js').then(({ OrderEdit: page }) => ({ default: page })));
+const ManualList = lazy(() => import('./work/manuals/ManualList.js'));
+const ManualCreate = lazy(() => import('./work/manuals/ManualForms.js').then(({ ManualCreate: page }) => ({ default: page })));
+const ManualEdit = lazy(() => import('./work/manuals/ManualForms.js').then(({ ManualEdit: page }) => ({ default: page })));
 const JobList = lazy(() => import('./jobs/JobList.js'));
 const LedgerList = lazy(() => import('./ledger/LedgerList.js'));
 
@@ -95,6 +102,8 @@ export function App() {
       <Resource name="tasks" create={TaskCreate} edit={TaskEdit} recordRepresentation="name" />
       <Resource name="accounts" list={AccountList} create={AccountCreate} edit={AccountEdit} recordRepresentation="name" />
       <Resource name="wear-models" list={WearModelList} show={WearModelPage} recordRepresentation="positionName" />
+      <Resource name="work-orders" list={WorkPage} show={OrderPage} create={OrderCreate} edit={OrderEdit} recordRepresentation="title" />
+      <Resource name="manuals" list={ManualList} create={ManualCreate} edit={ManualEdit} recordRepresentation="title" />
       <Resource name="jobs" list={JobList} />
       <Resource name="ledger" list={LedgerList} />
       <CustomRoutes>

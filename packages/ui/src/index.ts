@@ -5,6 +5,7 @@ export { ConditionShape, StateShape, VerdictShape, conditionColours, stateColour
 export { ConditionMark, SafetyMark, StateMark, VerdictMark } from './marks/Mark.js';
 export * from './format/dates.js';
 export * from './format/length.js';
+export * from './format/measures.js';
 export * from './format/money.js';
 export * from './format/numbers.js';
 export { Cautions, cautionRank, cautions } from './cautions/Cautions.js';
@@ -22,5 +23,8 @@ export type { RefusalNames } from './work/refusalSentence.js';
 export { stepValueWords } from './work/stepValueWords.js';
 export * from './work/workWords.js';
 export { OutcomeShape, SeverityShape, WorkStateShape, outcomeColours, severityColours, workStateColours } from './work/workShapes.js';
+export { ForcePoints } from './work/ForcePoints.js';
 export { OutcomeMark, SeverityMark, WorkStateMark } from './work/WorkMarks.js';
 export { partKindWords, removalWords } from './fleet/words.js';
+export * from './safety/SafetyStateMarks.js';
+export { gaugeSentence } from './safety/gaugeSentence.js';

@@ -37,7 +37,7 @@ interface RecordListProps<R extends RaRecord> {
   /** Holds whatever the reader filters by. */
   fixed?: Record<string, unknown>;
   href?: (record: R) => string;
-  renderDeeds?: (record: R) => ReactNode;
+  renderDeeds?: ((record: R) => ReactNode) | undefined;
   urgent?: (record: R) => boolean;
   bulk?: Bulk<R> | undefined;
   perPage?: number;

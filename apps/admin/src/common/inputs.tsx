@@ -31,14 +31,14 @@ export function wallFromInstant(instant: string, timeZone: string): string {
 }
 
 /** An instant, typed as the clock at the site shows it. */
-export function InstantInput({ source, label, timeZone }: { source: string; label: string; timeZone: string }) {
-  const { field, fieldState } = useInput({ source, validate: required() });
+export function InstantInput({ source, label, timeZone, needed = true }: { source: string; label: string; timeZone: string; needed?: boolean }) {
+  const { field, fieldState } = useInput({ source, ...(needed ? { validate: required() } : {}) });
   const value = typeof field.value === 'string' && field.value !== '' ? wallFromInstant(field.value, timeZone) : '';
   return (
     <TextField
       type="datetime-local"
       label={label}
-      required
+      required={needed}
       value={value}
       name={field.name}
       onBlur={field.onBlur}

@@ -16,6 +16,8 @@ const pages: Record<string, (id: string) => string> = {
   'door-type': (id) => `/door-types/${id}/show`,
   plan: (id) => `/plans/${id}/show`,
   import: (id) => `/imports/${id}/show`,
+  'work-order': (id) => `/work-orders/${id}/show`,
+  manual: (id) => `/manuals/${id}`,
 };
 
 function Subject({ entry }: { entry: LedgerEntry }) {

@@ -18,6 +18,7 @@ export const menu: readonly { title: string; entries: readonly MenuEntry[] }[] =
       { to: '/sites', word: 'Sites', needs: 'sites', owners: true },
       { to: '/doors', word: 'Doors', needs: 'doors', owners: true },
       { to: '/due-items', word: 'Due work', needs: 'due-items' },
+      { to: '/work-orders', word: 'Work orders', needs: 'work-orders', owners: true },
       { to: '/faults', word: 'Faults', needs: 'faults', owners: true },
     ],
   },
@@ -37,6 +38,7 @@ export const menu: readonly { title: string; entries: readonly MenuEntry[] }[] =
     entries: [
       { to: '/plans', word: 'Maintenance plans', needs: 'plans' },
       { to: '/door-types', word: 'Door types', needs: 'door-types' },
+      { to: '/manuals', word: 'Manuals', needs: 'manuals' },
       { to: '/fault-codes', word: 'Fault catalogue', needs: 'fault-codes' },
       { to: '/owners', word: 'Owners', needs: 'owners' },
     ],

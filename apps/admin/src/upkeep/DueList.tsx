@@ -1,11 +1,14 @@
 import type { DueItem } from '@lintel/contract';
 import { SafetyMark, formatDate, formatMinutes, palette } from '@lintel/ui';
-import { Box } from '@mui/material';
+import { Box, Button } from '@mui/material';
+import { useMay } from '../access/hooks.js';
 import type { FilterWord } from '../common/Filters.js';
 import { doorLink } from '../common/links.js';
 import { PageHead } from '../common/Page.js';
 import { RecordList } from '../common/RecordList.js';
 import type { Column } from '../common/RecordTable.js';
+import { useDialog } from '../common/useDialog.js';
+import { FromDueDialog } from '../work/FromDueDialog.js';
 import { dueSentence } from './dueSentence.js';
 
 const yesNo = [
@@ -51,6 +54,8 @@ const filters: readonly FilterWord[] = [
 
 /** Everything that falls due at any door, soonest first. */
 export default function DueList() {
+  const mayPlan = useMay('write', 'work-orders');
+  const { subject, open, close } = useDialog<{ items: readonly DueItem[]; clear: () => void }>();
   return (
     <>
       <PageHead title="Due work" />
@@ -62,8 +67,38 @@ export default function DueList() {
         sort={{ field: 'dueOn', order: 'ASC' }}
         href={(item) => doorLink(item.doorId)}
         urgent={(item) => item.overdue && item.safety}
+        bulk={
+          mayPlan
+            ? {
+                nameOf: (item) => `${item.taskName}, ${item.doorName}`,
+                renderDeeds: (items, clear) => (
+                  <Button size="small" variant="contained" onClick={() => open({ items, clear })}>
+                    Make orders…
+                  </Button>
+                ),
+              }
+            : undefined
+        }
+        renderDeeds={
+          mayPlan
+            ? (item) => (
+                <Button size="small" onClick={() => open({ items: [item], clear: () => undefined })} aria-label={`Order… ${item.taskName}, ${item.doorName}`}>
+                  Order…
+                </Button>
+              )
+            : undefined
+        }
         empty={{ title: 'Nothing is due', text: 'Due work appears once doors have a type with a maintenance plan and the first projection has run.' }}
       />
+      {subject ? (
+        <FromDueDialog
+          items={subject.items}
+          onClose={() => {
+            subject.clear();
+            close();
+          }}
+        />
+      ) : null}
     </>
   );
 }

@@ -51,7 +51,7 @@ export function ResultsDialog({ title, done, lines, onClose }: ResultsDialogProp
         </Box>
       </DialogContent>
       <DialogActions sx={{ padding: '8px 24px 18px' }}>
-        <Button variant="contained" onClick={onClose} autoFocus>Good</Button>
+        <Button variant="contained" onClick={onClose}>Good</Button>
       </DialogActions>
     </Dialog>
   );

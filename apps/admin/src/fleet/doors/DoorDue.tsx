@@ -3,6 +3,7 @@ import { SafetyMark, daysBetween, formatDate, formatDistance, formatMinutes, pal
 import { Box, Button } from '@mui/material';
 import { useGetList } from 'react-admin';
 import { useMay } from '../../access/hooks.js';
+import { FromDueDialog } from '../../work/FromDueDialog.js';
 import { Nothing, Trouble, WaitingRows } from '../../common/faces.js';
 import { useToday } from '../../common/now.js';
 import { Panel } from '../../common/Page.js';
@@ -13,7 +14,9 @@ import { CompleteTaskDialog } from './CompleteTaskDialog.js';
 /** What is due at this door, when, and why then: safety first, then by date. */
 export function DoorDue({ door, site }: { door: Door; site: Site }) {
   const mayRecord = useMay('write', 'completions') && door.state !== 'decommissioned';
+  const mayPlan = useMay('write', 'work-orders') && door.state !== 'decommissioned';
   const { subject, open, close } = useDialog<DueItem>();
+  const order = useDialog<DueItem>();
   const { data, error, isPending, refetch } = useGetList<DueItem>(
     'due-items',
     { filter: { doorId: door.id }, pagination: { page: 1, perPage: 100 }, sort: { field: 'dueOn', order: 'ASC' } },
@@ -35,16 +38,17 @@ export function DoorDue({ door, site }: { door: Door; site: Site }) {
       ) : (
         <Box component="ul" sx={{ listStyle: 'none', margin: 0, padding: 0 }}>
           {items.map((item) => (
-            <Item key={item.id} item={item} onDone={mayRecord ? () => open(item) : undefined} />
+            <Item key={item.id} item={item} onDone={mayRecord ? () => open(item) : undefined} onOrder={mayPlan ? () => order.open(item) : undefined} />
           ))}
         </Box>
       )}
+      {order.subject ? <FromDueDialog items={[order.subject]} onClose={order.close} /> : null}
       {subject ? <CompleteTaskDialog door={door} site={site} taskId={subject.taskId} onClose={close} /> : null}
     </Panel>
   );
 }
 
-function Item({ item, onDone }: { item: DueItem; onDone: (() => void) | undefined }) {
+function Item({ item, onDone, onOrder }: { item: DueItem; onDone: (() => void) | undefined; onOrder: (() => void) | undefined }) {
   const today = useToday();
   return (
     <Box
@@ -74,11 +78,18 @@ function Item({ item, onDone }: { item: DueItem; onDone: (() => void) | undefine
         </Box>
         <Box sx={{ color: palette.inkSoft }}>{dueSentence(item.why, item.safety)}</Box>
       </Box>
-      {onDone ? (
-        <Button size="small" variant={item.overdue ? 'contained' : 'outlined'} color={item.overdue ? 'error' : 'primary'} onClick={onDone} sx={{ alignSelf: 'center' }} aria-label={`Done… ${item.taskName}`}>
-          Done…
-        </Button>
-      ) : null}
+      <Box sx={{ display: 'flex', gap: 1, alignSelf: 'center', justifyContent: { sm: 'flex-end' } }}>
+        {onOrder ? (
+          <Button size="small" variant={item.overdue ? 'contained' : 'outlined'} color={item.overdue ? 'error' : 'primary'} onClick={onOrder} aria-label={`Order… ${item.taskName}`}>
+            Order…
+          </Button>
+        ) : null}
+        {onDone ? (
+          <Button size="small" variant="outlined" color={item.overdue ? 'error' : 'primary'} onClick={onDone} aria-label={`Done… ${item.taskName}`}>
+            Done…
+          </Button>
+        ) : null}
+      </Box>
     </Box>
   );
 }

@@ -17,6 +17,7 @@ import { PositionsPanel } from './PositionsPanel.js';
 import { HandbookPanels } from '../../wear/HandbookPanels.js';
 import { RenewalPanel } from '../../wear/RenewalPanel.js';
 import { SafetyLivesPanel } from '../../wear/SafetyLivesPanel.js';
+import { DoorWorkPanel } from '../../work/DoorWorkPanel.js';
 import { useDoor } from './useDoor.js';
 
 /** Everything about one door: its drawing in the middle, what is due and why, how hard it works, what was done. */
@@ -46,6 +47,7 @@ export default function DoorPage() {
           </Stack>
         </Columns>
         <DoorDue door={door} site={site} />
+        <DoorWorkPanel door={door} />
         <PositionsPanel door={door} site={site} positions={positions} selected={selected} />
         <HandbookPanels door={door} site={site} />
         <SafetyLivesPanel door={door} />
