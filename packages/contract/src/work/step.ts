@@ -1,6 +1,7 @@
 import type { StepAnswer, StepValue, WorkStep } from '@lintel/engine';
 import { z } from 'zod';
 import { removalReason } from '../fleet/fittedPart.js';
+import { forceCurve } from '../safety/forceCurve.js';
 import { civilDate, cycles, id, line, text } from '../shared/fields.js';
 
 /** A step's name within its order. */
@@ -49,6 +50,8 @@ export const stepReading = z.strictObject({
     ]),
     facts,
   })).max(20),
+  /** As the gauge recorded it: evidence for the figures. */
+  curve: forceCurve.exactOptional(),
 });
 
 /** What a technician enters at a step. */
