@@ -3,8 +3,7 @@ import {
   competenceKindWords, deviceWords, forceReasonWords, forceUnit, forceIn, hexGroups, resultWords, sourceStatusText, type SealedCertificate,
 } from '@lintel/contract';
 import type { CertificateCheck, CertificateContent, CertificateForcePoint, CertificateForceTest } from '@lintel/engine';
-import { Paper } from '../platform/pdf/index.js';
-import { drawCode } from './certificateCode.js';
+import { Paper, drawCode } from '../platform/pdf/index.js';
 import { drawCurves } from './certificatePlot.js';
 
 /** The name under which the sealed content lies in the file. */

@@ -1,14 +1,6 @@
-import { createRequire } from 'node:module';
 import PDFDocument from 'pdfkit';
+import { FONTS } from './fonts.js';
 import { wrapText } from './wrap.js';
-
-const require = createRequire(import.meta.url);
-/**
- * DejaVu (Bitstream Vera licence: free to use and embed): Latin, Greek, Cyrillic and the signs of the trade. What it lacks (Chinese,
- * Japanese, Korean script, emoji) is printed as an empty box.
- */
-const fontFile = (name: string): string => require.resolve(`dejavu-fonts-ttf/ttf/${name}.ttf`);
-const FONTS = { plain: fontFile('DejaVuSansCondensed'), bold: fontFile('DejaVuSansCondensed-Bold') } as const;
 
 const MARGIN = 42;
 const HEAD_GAP = 12;
