@@ -1,7 +1,7 @@
 import { forceLimitTable, readForceFile } from '@lintel/contract';
 import {
   calibrationGoodThrough, calibrationState, changeForceLimit, competenceOn, defaultForceLimits, forceFigures, judgeForce, judgeForceTest,
-  judgePoint, measuringPoints, missingPoints,
+  judgePoint, loosenedLimit, measuringPoints, missingPoints,
   safetyDevicesOf, typedReading,
 } from '@lintel/engine';
 import type { CompetenceRecord, CurveReading, ForceFigures, ForceLimitId, ForceLimitTable, ForcePlace, ForceSample, ForceVerdict } from '@lintel/engine';
@@ -308,6 +308,23 @@ describe('the table of limits', () => {
       }),
     );
     expect(table.version).toBe(1);
+  });
+
+  it('shows a loosening until it is taken back whole', () => {
+    expect(loosenedLimit(table, 'static')).toBeUndefined();
+    const tight = changed(table, { row: 'static', value: 120 });
+    expect(loosenedLimit(tight, 'static')).toBeUndefined();
+    // Back to what it was is a loosening of the table, but not of the row.
+    expect(loosenedLimit(changed(tight, { row: 'static', value: 150, reason: 'r' }), 'static')).toBeUndefined();
+    const loose = changed(table, { row: 'static', value: 200, reason: 'why' });
+    expect(loosenedLimit(loose, 'static')).toMatchObject({ first: 150, last: { from: 150, to: 200, reason: 'why' } });
+    const partly = changed(loose, { row: 'static', value: 160 });
+    expect(loosenedLimit(partly, 'static')).toMatchObject({ first: 150, last: { to: 200 } });
+    expect(loosenedLimit(partly, 'dynamic')).toBeUndefined();
+    expect(loosenedLimit(changed(partly, { row: 'static', value: 140 }), 'static')).toBeUndefined();
+    const moved = changed(table, { row: 'gauge-disc', value: 60, reason: 'r' });
+    expect(loosenedLimit(moved, 'gauge-disc')).toMatchObject({ first: 80 });
+    expect(loosenedLimit(changed(moved, { row: 'gauge-disc', value: 80, reason: 'r' }), 'gauge-disc')).toBeUndefined();
   });
 
   it('refuses a row that is not there and a value that is none', () => {

@@ -1,4 +1,4 @@
-import type { ForceLimitId, ForceLimitRow, ForceLimitTable, Refusal } from './types.js';
+import type { ForceLimitChange, ForceLimitId, ForceLimitRow, ForceLimitTable, Refusal } from './types.js';
 
 /**
  * A new version of the limits with one value changed. Tighter needs no reason; looser than the present value does, and the
@@ -33,4 +33,19 @@ export function changeForceLimit(
 function isLooser({ bound, value: present }: ForceLimitRow, value: number): boolean {
   if (bound === 'most') return value > present;
   return bound === 'least' ? value < present : true;
+}
+
+/**
+ * Whether a row is looser now than it first was, whatever was changed in between, and the last change that loosened it: a
+ * loosening must stay in sight, also after a later change took a part of it back.
+ * @returns the first value and that change, or undefined for a row that is as it was or tighter.
+ */
+export function loosenedLimit(table: ForceLimitTable, id: ForceLimitId): { first: number; last: ForceLimitChange } | undefined {
+  const changes = table.changes.filter(({ row }) => row === id);
+  const first = changes[0]?.from;
+  const last = changes.findLast(({ loosened }) => loosened);
+  const row = table.rows[id];
+  // An exact row that is back at its first value is as it was.
+  if (first === undefined || last === undefined || row.value === first) return undefined;
+  return isLooser({ ...row, value: first }, row.value) ? { first, last } : undefined;
 }

@@ -4,7 +4,7 @@ export type { CalibrationDates, CalibrationState } from './calibrationState.js';
 export { CERTIFICATE_FORMAT, certificateContent } from './certificateContent.js';
 export type * from './certificateContent.js';
 export type * from './certificateForces.js';
-export { changeForceLimit } from './changeForceLimit.js';
+export { changeForceLimit, loosenedLimit } from './changeForceLimit.js';
 export { checkGauge } from './checkGauge.js';
 export type { ForceGauge, GaugeReason, GaugeReasonCode } from './checkGauge.js';
 export { competenceOn } from './competenceOn.js';
