@@ -31,7 +31,8 @@ type Told = SolveProgress | { done: RouteSolution | RouteFaults };
 
 function solveInThread(task: SolveTask, onProgress: (progress: SolveProgress) => Promise<'go-on' | 'stop'>): Promise<RouteSolution> {
   return new Promise((resolve, reject) => {
-    const thread = new Worker(threadFile, { workerData: task });
+    // Conditions under which sources are read do not hold for what was built.
+    const thread = new Worker(threadFile, { workerData: task, execArgv: [] });
     let telling: Promise<void> = Promise.resolve();
     const fail = (error: unknown): void => {
       void thread.terminate();

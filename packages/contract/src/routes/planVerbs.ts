@@ -7,7 +7,7 @@ import { visitItem } from './routePlan.js';
 /** What a plan was solved from, for prices of moves in the page: `movePrices(problem, routes, visitId)` of the engine. */
 export const planProblem = z.object({
   /** The engine's words. Stops are visits, technicians are accounts, minutes count from `zeroAt`, prices are minor units. */
-  problem: z.custom<RouteProblem>((value) => typeof value === 'object' && value !== null).meta({ type: 'object' }),
+  problem: z.record(z.string(), z.unknown()) as unknown as z.ZodType<RouteProblem>,
   zeroAt: instant,
   /** The day of each shift of each technician. */
   shiftDays: z.array(z.object({ technicianId: id, days: z.array(civilDate) })),
