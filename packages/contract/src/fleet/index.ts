@@ -1,5 +1,6 @@
 export * from './counter.js';
 export * from './door.js';
+export * from './doorLabels.js';
 export * from './doorType.js';
 export * from './fittedPart.js';
 export * from './library.js';

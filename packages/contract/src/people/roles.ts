@@ -20,6 +20,7 @@ export const access = {
   'door-type-library': { read: planners, write: planners },
   positions: { read: everybody, write: planners },
   doors: { read: everybody, write: planners },
+  'door-labels': { read: planners, write: planners },
   'door-state': { read: everybody, write: staff },
   counters: { read: everybody, write: staff },
   'fitted-parts': { read: everybody, write: staff },
