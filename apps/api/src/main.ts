@@ -12,6 +12,7 @@ import { Metrics } from './platform/metrics.js';
 import { OpenApiText } from './platform/openApi.js';
 import { apiPrefix, type ApiOptions } from './platform/options.js';
 import { secure } from './platform/security.js';
+import { servePublicCertificates } from './safety/publicCertificates.js';
 import { servePages } from './platform/pages.js';
 import { validationPipe } from './platform/validation.js';
 
@@ -39,6 +40,7 @@ export async function createApi(options: ApiOptions): Promise<NestFastifyApplica
   logRequests(server);
   limitBodies(server);
   await secure(app, options);
+  servePublicCertificates(server, options);
   app.get(OpenApiText).make(app, options.secureCookies ?? false);
   await servePages(server, [
     ...(options.adminFolder === null ? [] : [{ at: '', folder: options.adminFolder }]),

@@ -15,6 +15,14 @@ export function apiOptionsFrom(environment: NodeJS.ProcessEnv): Omit<ApiOptions,
     logLevel: environment['LOG_LEVEL'] ?? 'info',
     trustProxy: environment['LINTEL_TRUSTED_PROXIES']?.split(',').filter(Boolean) ?? false,
     secureCookies: environment['LINTEL_HTTPS'] === 'true',
+    publicUrl: publicUrlFrom(environment['LINTEL_PUBLIC_URL']),
     metricsToken: environment['LINTEL_METRICS_TOKEN'] || null,
   };
+}
+
+/** @throws Error for what is no web address. */
+function publicUrlFrom(given: string | undefined): string | null {
+  if (!given) return null;
+  if (!URL.canParse(given) || !/^https?:$/.test(new URL(given).protocol)) throw new Error(`LINTEL_PUBLIC_URL must be an http address, is '${given}'`);
+  return given;
 }

@@ -21,6 +21,10 @@ export interface ApiOptions {
   requestsPerMinute?: number | null;
   /** Requests a minute of one address without a session; null: no limit. */
   strangerRequestsPerMinute?: number | null;
+  /** Look-ups of certificates a minute of one address; null: no limit. */
+  certificateLookupsPerMinute?: number | null;
+  /** Address under which anybody reaches this installation, e.g. `https://doors.example`; left out: as the request says. */
+  publicUrl?: string | null;
   /** Bearer token for /metrics; null: it answers to the machine itself only. */
   metricsToken?: string | null;
 }

@@ -97,7 +97,7 @@ function writeFacts(paper: Paper, content: CertificateContent): void {
           `For ${competenceKindWords[one.kind] ?? one.kind}`,
           `${one.evidence}, ${one.issuer}; ${one.validUntil === null ? `since ${certificateDate(one.validFrom)}` : `valid until ${certificateDate(one.validUntil)}`}`,
         ] as const)),
-    ...(nextDue ? [['Next due', `${certificateDate(nextDue.on)}: ${nextDue.months} months after this inspection (${nextDue.source}); confirm against local rules`] as const] : []),
+    ...(nextDue ? [['Next due', `${certificateDate(nextDue.on)}: ${nextDue.months} months after this inspection (${nextDue.source})${nextDue.source.includes('confirm') ? '' : '; confirm against local rules'}`] as const] : []),
   ], 1);
 }
 
@@ -158,7 +158,7 @@ function writeForces(paper: Paper, { site: { units } }: CertificateContent, test
   const unit = forceUnit(units);
   paper.table(
     [
-      { label: `Height over the floor${units === 'us' ? ', in' : ', mm'}`, share: 1.5, align: 'right' }, { label: 'Across', share: 1.1 }, { label: 'Readings', share: 1, align: 'right' },
+      { label: `Height over the floor${units === 'us' ? ', in' : ', mm'}`, share: 1.5, align: 'right' }, { label: 'Across', share: 1.1 }, { label: 'Taken', share: 1, align: 'right' },
       { label: `Peak, ${unit}`, share: 1.7, align: 'right' }, { label: 'Dynamic, ms', share: 1.6, align: 'right' },
       { label: `Static, ${unit}`, share: 1.6, align: 'right' }, { label: `Residual, ${unit}`, share: 1.6, align: 'right' }, { label: 'Outcome', share: 2.2 },
     ],

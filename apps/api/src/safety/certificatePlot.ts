@@ -2,7 +2,7 @@ import { certificateLength, forceIn, forceUnit } from '@lintel/contract';
 import type { CertificateForcePoint, CertificateForceTest } from '@lintel/engine';
 import type { Paper } from '../platform/pdf/index.js';
 
-const HEIGHT = 118;
+const HEIGHT = 112;
 const GAP = 10;
 const INK = '#14232e';
 const SOFT = '#4a606e';

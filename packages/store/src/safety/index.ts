@@ -4,7 +4,7 @@ export * from './forceGauges.js';
 export * from './forceLimitsInUse.js';
 export * from './gaugeReasons.js';
 export * from './setForceLimit.js';
-export { checkCertificate, publicKeyOf, type CertificateCheckResult, type CertificateFault } from './certificateSeal.js';
+export { checkCertificate, publicKeyOf, sealCertificate, type CertificateCheckResult, type CertificateFault } from './certificateSeal.js';
 export { keyFingerprint, rotateCompanyKey } from './companyKey.js';
 export { issueCertificate, withdrawCertificate, type IssuedCertificate } from './issueCertificate.js';
 export { keySecret, KeySecretError } from './keySecret.js';
