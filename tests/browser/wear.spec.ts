@@ -1,4 +1,4 @@
-import type { DoorRenewals, FittedPart, WearAnalysis, WearModel } from '@lintel/contract';
+import type { Door, DoorRenewals, FittedPart, HandbookLives, WearAnalysis, WearModel } from '@lintel/contract';
 import type { Browser, Page } from 'playwright-core';
 import { readFile } from 'node:fs/promises';
 import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it } from 'vitest';
@@ -159,5 +159,61 @@ describe("a door's renewals", () => {
     expect(await owner.page.getByRole('link', { name: 'Wear models' }).count()).toBe(0);
     await expect(owner.get('/wear-models')).rejects.toThrow(/403/);
     await owner.close();
+  });
+});
+
+describe('a door’s chain', () => {
+  it('is measured at its page: a length that cannot be is refused by its field, the next one moves the line', async () => {
+    const { items } = await planner.get<List<Door>>('/doors?state=in-service&limit=100');
+    let door: Door | undefined;
+    let chain: HandbookLives['chains'][number] | undefined;
+    for (const one of items) {
+      [chain] = (await planner.get<HandbookLives>(`/doors/${one.id}/handbook-lives`)).chains;
+      if (chain?.line && !chain.atLimit) {
+        door = one;
+        break;
+      }
+    }
+    if (!door || !chain) throw new Error('the demo holds measured chains');
+    await planner.open(`/doors/${door.id}/show`, `Door ${door.name}`);
+    const { page } = planner;
+    const panel = page.getByRole('region', { name: `Chain elongation: ${chain.positionName}` });
+    await panel.getByRole('img', { name: /meets .* at about/ }).waitFor();
+    const before = chain.measurements.length;
+    expect(await column(page, 'Measurements of the chain', 'Elongation')).toHaveLength(before);
+    await panel.getByRole('button', { name: 'Record a measurement' }).click();
+    const dialog = page.getByRole('dialog', { name: /^Record a measurement/ });
+    expect(await dialog.getByLabel('Nominal pitch, mm').inputValue()).toBe('15.875');
+    await dialog.getByLabel('Pitches measured over').fill('20');
+    await dialog.getByLabel('Length over them, mm').fill('420');
+    await dialog.getByRole('button', { name: 'Record the measurement' }).click();
+    // 420 / (20 × 15.875) − 1 = 32.3 %.
+    await dialog.getByText(/gives an elongation of 32\.3 %/).first().waitFor();
+    expect(await planner.seriousFaults()).toEqual([]);
+    // 328.6 / 317.5 − 1 = 3.5 %, past the limit.
+    await dialog.getByLabel('Length over them, mm').fill('328.6');
+    await dialog.getByRole('button', { name: 'Record the measurement' }).click();
+    await dialog.waitFor({ state: 'detached' });
+    await panel.getByText(/^At its limit: measured 3\.5 %/).first().waitFor();
+    expect((await column(page, 'Measurements of the chain', 'Elongation'))[0]).toBe('3.50 %');
+    await page.getByRole('region', { name: 'Bearing life' }).getByText(/invented for the demo/).waitFor();
+  });
+
+  it('shows on the drawing when it ends, and tells its chances when chosen', async () => {
+    const [part] = (await planner.get<List<FittedPart>>('/fitted-parts?kind=drive-chain&fitted=true&sort=-chance90&limit=1')).items;
+    await planner.open(`/doors/${part!.doorId}/show`, new RegExp(`^Door ${part!.doorName}`));
+    const { page } = planner;
+    const mark = page.locator(`[data-position="${part!.positionId}"]`);
+    await mark.locator('[data-part="life"]').waitFor();
+    await mark.focus();
+    await page.keyboard.press('Enter');
+    const drawing = page.getByRole('region', { name: 'Front elevation' });
+    await drawing.getByRole('img', { name: /^Likely end: early/ }).waitFor();
+    await drawing.getByText(/[Cc]hance that it ends .*%/).waitFor();
+    for (const width of [1440, 1024, 390]) {
+      await page.setViewportSize({ width, height: 844 });
+      expect(await page.evaluate(() => document.documentElement.scrollWidth - window.innerWidth)).toBeLessThanOrEqual(0);
+    }
+    expect(await planner.seriousFaults()).toEqual([]);
   });
 });

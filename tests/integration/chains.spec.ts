@@ -94,7 +94,11 @@ describe('a chain measurement', () => {
     expect((await record({ elongationPercent: 1.1, correctsId: last.id })).body.errors[0].field).toBe('correctsId');
     expect((await callers.planner.get(`chain-measurements/${last.id}`)).body.corrected).toBe(true);
     await expect(database.store.withCompanySql(company, (client) => client.query('UPDATE chain_measurement SET elongation_percent = 0'))).rejects.toThrow(/permission denied/);
-    expect((await callers.owner.get(`chain-measurements?doorId=${world.otherOwner.doorId}`)).body.items).toEqual([]);
+    const elsewhere = await callers.planner.post('chain-measurements', { fittedPartId: world.otherOwner.chainId, measuredAt: day(390).toISOString(), elongationPercent: 0.3 });
+    expect(elsewhere.status).toBe(201);
+    const seen = (await callers.owner.get('chain-measurements?limit=100')).body.items as { doorId: string }[];
+    expect([seen.length, new Set(seen.map(({ doorId }) => doorId))]).toEqual([4, new Set([fleet.doorId])]);
+    expect((await callers.owner.get(`chain-measurements/${elsewhere.body.id}`)).status).toBe(404);
   });
 
   it('can be part of something larger, and is undone with it', async () => {
