@@ -20,6 +20,9 @@ export function engineOrder(order: WholeWorkOrder): WorkOrder {
     steps: order.steps,
     devices: order.devices,
     answers: order.answers.filter(({ counts }) => counts).map(({ stepId, value }) => ({ stepId, value })),
+    conflicts: order.answers
+      .filter(({ id }) => order.conflicts.some(({ contestedId }) => contestedId === id))
+      .map(({ stepId, value }) => ({ stepId, value })),
     findings: order.findings.map(({ id, severity, text, stepId }) => ({ id, severity, text, ...(stepId !== null && { stepId }) })),
     retests: order.retests.map(({ id }) => id),
     ...(order.passed !== null && { passed: order.passed }),
