@@ -69,5 +69,5 @@ function answer(reply: FastifyReply, request: FastifyRequest, found: PublicCerti
 
 function wantsJson(request: FastifyRequest): boolean {
   const accept = request.headers.accept ?? '';
-  return /\.json$/.test(request.url.split('?', 1)[0]!) || (accept.includes('application/json') && !accept.includes('text/html'));
+  return request.url.split('?', 1)[0]!.endsWith('.json') || (accept.includes('application/json') && !accept.includes('text/html'));
 }
