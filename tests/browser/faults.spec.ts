@@ -1,8 +1,9 @@
 import { readFile } from 'node:fs/promises';
 import type { Browser } from 'playwright-core';
-import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it } from 'vitest';
-import type { Fault, FaultCode, FaultSummary, FaultTrends } from '@lintel/contract';
-import { choose, column, Lintel, openBrowser, Reader } from './support.js';
+import { describe, expect, it } from 'vitest';
+import type { Door, Fault, FaultCode, FaultSummary, FaultTrends } from '@lintel/contract';
+import { signedIn } from './signedIn.js';
+import { choose, column, Reader, type Lintel } from './support.js';
 
 interface List<T> {
   items: T[];
@@ -13,19 +14,8 @@ let lintel: Lintel;
 let browser: Browser;
 let planner: Reader;
 
-beforeAll(async () => {
-  lintel = await Lintel.start();
-  browser = await openBrowser();
-});
-afterAll(async () => {
-  await browser?.close();
-  await lintel?.stop();
-});
-beforeEach(async () => {
-  planner = await Reader.at(browser, lintel, 'planner');
-});
-afterEach(async () => {
-  await planner.close();
+signedIn('planner', (given) => {
+  ({ lintel, browser, reader: planner } = given);
 });
 
 const yearAgo = (): string => new Date(Date.parse(`${new Date().toISOString().slice(0, 10)}T00:00:00Z`) - 365 * 86_400_000).toISOString();
@@ -109,6 +99,38 @@ describe('Faults', () => {
     const [latest] = (await planner.get<List<Fault>>(`/faults?doorId=${doorId}&limit=1`)).items;
     expect(latest).toMatchObject({ code: 'E31', source: 'form', note: 'Ice on the lens', accountName: expect.any(String) });
     await panel.getByRole('img', { name: `${before + 1} faults over lifetime cycles` }).waitFor();
+  });
+
+  it('takes a fault file in and names the lines that it cannot use; the same file twice changes nothing', async () => {
+    const [door] = (await planner.get<List<Door>>('/doors?limit=1&state=in-service')).items;
+    if (!door) throw new Error('the demo holds doors in service');
+    const count = async () => (await planner.get<List<Fault>>(`/faults?count=true&limit=1&doorId=${door.id}`)).total ?? 0;
+    const before = await count();
+    const lines = [
+      'site,door,at,code,note',
+      `${door.siteName},${door.name},${new Date(Date.now() - 3_600_000).toISOString()},E31,from a file`,
+      `${door.siteName},${door.name},${new Date(Date.now() - 7_200_000).toISOString()},NONE,`,
+      `${door.siteName},no such door,${new Date(Date.now() - 7_200_000).toISOString()},E31,`,
+      `${door.siteName},${door.name},yesterday,E31,`,
+    ];
+    const file = { name: 'faults.csv', mimeType: 'text/csv', buffer: Buffer.from(`${lines.join('\n')}\n`) };
+    const { page } = planner;
+    for (const turn of [1, 2]) {
+      await planner.open('/imports/create', 'Bring a file in');
+      await choose(page, /holds/, 'Faults');
+      await page.getByLabel('CSV file').setInputFiles(file);
+      await page.getByRole('button', { name: 'Upload' }).click();
+      await page.getByRole('heading', { level: 1, name: 'faults.csv' }).waitFor();
+      await page.getByRole('button', { name: 'Read the file in' }).click();
+      await page.getByRole('table', { name: 'Refused lines' }).waitFor({ timeout: 90_000 });
+      expect(await column(page, 'Refused lines', 'Line')).toEqual(['3', '4', '5']);
+      expect(await column(page, 'Refused lines', 'Field')).toEqual(['Code', 'Door’s name', 'When']);
+      expect((await column(page, 'Refused lines', 'Why'))[0]).toContain('NONE');
+      expect(await page.getByRole('region', { name: 'Report' }).innerText()).toMatch(turn === 1 ? /4\s+lines read\s+1\s+taken/ : /4\s+lines read\s+0\s+taken/);
+      expect(await count()).toBe(before + 1);
+    }
+    const [latest] = (await planner.get<List<Fault>>(`/faults?doorId=${door.id}&limit=1`)).items;
+    expect(latest).toMatchObject({ code: 'E31', source: 'file', note: 'from a file' });
   });
 
   it('keeps the catalogue: a new code, another name for it, and a code that is there already', async () => {

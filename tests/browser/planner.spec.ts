@@ -1,7 +1,8 @@
 import type { Browser } from 'playwright-core';
-import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it } from 'vitest';
+import { describe, expect, it } from 'vitest';
 import type { Door, DueItem, Outlook, Owner, Position, Reading } from '@lintel/contract';
-import { choose, column, Lintel, openBrowser, Reader } from './support.js';
+import { signedIn } from './signedIn.js';
+import { choose, column, Reader, type Lintel } from './support.js';
 
 interface List<T> {
   items: T[];
@@ -11,19 +12,8 @@ let lintel: Lintel;
 let browser: Browser;
 let planner: Reader;
 
-beforeAll(async () => {
-  lintel = await Lintel.start();
-  browser = await openBrowser();
-});
-afterAll(async () => {
-  await browser?.close();
-  await lintel?.stop();
-});
-beforeEach(async () => {
-  planner = await Reader.at(browser, lintel, 'planner');
-});
-afterEach(async () => {
-  await planner.close();
+signedIn('planner', (given) => {
+  ({ lintel, browser, reader: planner } = given);
 });
 
 async function someDoor(query: string): Promise<Door> {
