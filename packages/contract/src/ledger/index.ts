@@ -1,2 +1,3 @@
 export * from './chain.js';
 export * from './entry.js';
+export * from './logBook.js';
