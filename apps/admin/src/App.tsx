@@ -60,6 +60,7 @@ const ManualCreate = lazy(() => import('./work/manuals/ManualForms.js').then(({ 
 const ManualEdit = lazy(() => import('./work/manuals/ManualForms.js').then(({ ManualEdit: page }) => ({ default: page })));
 const JobList = lazy(() => import('./jobs/JobList.js'));
 const LedgerList = lazy(() => import('./ledger/LedgerList.js'));
+const LogBookPage = lazy(() => import('./ledger/LogBookPage.js'));
 
 const queryClient = new QueryClient({
   defaultOptions: { queries: { retry: 1, staleTime: 0, refetchOnWindowFocus: true, networkMode: 'always' }, mutations: { networkMode: 'always' } },
@@ -108,6 +109,7 @@ export function App() {
       <Resource name="ledger" list={LedgerList} />
       <CustomRoutes>
         <Route path="/outlook" element={<OutlookPage />} />
+        <Route path="/doors/:id/log-book" element={<LogBookPage />} />
       </CustomRoutes>
     </Admin>
   );

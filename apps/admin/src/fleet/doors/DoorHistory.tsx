@@ -3,6 +3,7 @@ import { formatInstant, palette } from '@lintel/ui';
 import { Box, Button, ToggleButton, ToggleButtonGroup } from '@mui/material';
 import { useState } from 'react';
 import { useGetList } from 'react-admin';
+import { Link } from 'react-router';
 import { useMay } from '../../access/hooks.js';
 import { Nothing, Trouble, WaitingRows } from '../../common/faces.js';
 import { Panel } from '../../common/Page.js';
@@ -46,13 +47,18 @@ export function DoorHistory({ door, site }: { door: Door; site: Site }) {
       title="History"
       flush
       actions={
-        <ToggleButtonGroup size="small" value={shown} onChange={(_event, next: EventKind[]) => setShown(next)} aria-label="Show in the history">
-          {kinds.map((kind) => (
-            <ToggleButton key={kind} value={kind} sx={{ textTransform: 'none', paddingBlock: '2px', '&.Mui-selected': { background: palette.ink, color: palette.paper }, '&.Mui-selected:hover': { background: palette.inkSoft } }}>
-              {eventKinds[kind]}
-            </ToggleButton>
-          ))}
-        </ToggleButtonGroup>
+        <>
+          <Button size="small" variant="outlined" component={Link} to={`/doors/${door.id}/log-book`}>
+            Log book
+          </Button>
+          <ToggleButtonGroup size="small" value={shown} onChange={(_event, next: EventKind[]) => setShown(next)} aria-label="Show in the history">
+            {kinds.map((kind) => (
+              <ToggleButton key={kind} value={kind} sx={{ textTransform: 'none', paddingBlock: '2px', '&.Mui-selected': { background: palette.ink, color: palette.paper }, '&.Mui-selected:hover': { background: palette.inkSoft } }}>
+                {eventKinds[kind]}
+              </ToggleButton>
+            ))}
+          </ToggleButtonGroup>
+        </>
       }
     >
       {error ? (
