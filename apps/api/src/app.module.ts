@@ -20,6 +20,7 @@ import { safetyRoom } from './safety/index.js';
 import { routesRoom } from './routes/index.js';
 import { stockRoom } from './stock/index.js';
 import { upkeepRoom } from './upkeep/index.js';
+import { workRoom } from './work/index.js';
 import { wearRoom } from './wear/index.js';
 
 interface Room {
@@ -27,7 +28,7 @@ interface Room {
   providers: Provider[];
 }
 
-const rooms: Room[] = [peopleRoom, fleetRoom, dutyRoom, faultsRoom, upkeepRoom, wearRoom, safetyRoom, jobsRoom, ledgerRoom, routesRoom, stockRoom];
+const rooms: Room[] = [peopleRoom, fleetRoom, dutyRoom, faultsRoom, upkeepRoom, wearRoom, safetyRoom, jobsRoom, ledgerRoom, routesRoom, stockRoom, workRoom];
 
 @Module({})
 export class AppModule {

@@ -47,6 +47,7 @@ export class FleetVerbs {
       detail: { state, reason },
       against: (door) => (door['state'] === 'decommissioned' ? 'This door is decommissioned: that is for good.' : null),
       step: async (db, where) => {
+        if (state === 'in-service') await requireNothingUnsafe(db, where.id);
         const data = { state: inDatabase, stateReason: reason, stateSince: new Date(), version: { increment: 1 } };
         return (await db.door.updateMany({ where: { ...where, state: { not: 'decommissioned' } }, data })).count;
       },
@@ -107,6 +108,13 @@ export class FleetVerbs {
     await reprojectDoor(db, context, (current['doorId'] ?? id) as string);
     if (definition === fittedParts) await refitKindOfPart(db, context, id);
   }
+}
+
+/** Held against work on the door that is under way: its findings are looked at under the door's lock. */
+async function requireNothingUnsafe(db: CompanyDb, doorId: string): Promise<void> {
+  await db.$queryRaw`SELECT id FROM door WHERE id = ${doorId}::uuid FOR NO KEY UPDATE`;
+  const open = await db.finding.count({ where: { doorId, severity: 'unsafe', clearedAt: null } });
+  if (open > 0) throw new Refusal('conflict', 'An unsafe finding is open on this door: it comes back into service when a retest is passed.');
 }
 
 function removedBefore(what: string, current: Row, at: string): string | null {
