@@ -157,7 +157,13 @@ describe('a plan', () => {
     expect((await callers.owner.get('visits')).body.items).toEqual([]);
     expect((await planner.post(`route-plans/${plan.id}/accept`, {}, { 'if-match': '"1"' })).status).toBe(412);
     expect((await planner.post(`route-plans/${plan.id}/accept`)).body.state).toBe('accepted');
-    expect((await planner.post(`route-plans/${plan.id}/publish`)).body).toEqual({ visits: sites.length, orders: 0 });
+    expect((await planner.post(`route-plans/${plan.id}/publish`)).body).toEqual({ visits: sites.length, orders: sites.length });
+    const orders = (await world.database.owner.query(`SELECT door_id, technician_id, planned_on::text AS on, planned_start, kind::text FROM work_order WHERE company_id = $1`, [world.company.companyId])).rows;
+    for (const visit of placed(await detail(plan.id))) {
+      expect(orders.filter((order) => order.door_id === visit.items[0]!.doorId)).toEqual([
+        { door_id: visit.items[0]!.doorId, technician_id: visit.technicianId, on: visit.onDate, planned_start: new Date(visit.startAt!.slice(0, 19) + 'Z'), kind: 'inspection' },
+      ]);
+    }
     const again = await planner.post(`route-plans/${plan.id}/publish`);
     expect([again.status, again.body.detail]).toEqual([409, 'This plan is published already.']);
     const { rows } = await world.database.owner.query(`SELECT count(*)::int AS n FROM ledger_entry WHERE action = 'route-plan-published' AND subject_id = $1`, [plan.id]);
@@ -200,6 +206,9 @@ describe('a plan', () => {
     expect((await detail(plan.id)).state).toBe('published');
     await planner.post(`route-plans/${next.id}/accept`);
     expect((await planner.post(`route-plans/${next.id}/publish`)).status).toBe(200);
+    // The same orders, for another technician: none is made twice.
+    const orders = (await world.database.owner.query('SELECT technician_id FROM work_order WHERE company_id = $1', [world.company.companyId])).rows;
+    expect([orders.length, orders.filter(({ technician_id }) => technician_id === ill).length]).toEqual([sites.length, 0]);
     expect((await detail(plan.id)).state).toBe('superseded');
     expect((await planner.get('visits')).body.items).toHaveLength(placed(next).length);
     await planner.delete(`absences/${absence.body.id}`, absence.body.version);

@@ -47,7 +47,7 @@ export class CalendarsController {
   @Open()
   @ApiOperation({ summary: 'Published visits as a calendar (RFC 5545)', operationId: 'getCalendar' })
   @ApiProduces('text/calendar')
-  @ApiResponse({ status: 200, description: 'text/calendar' })
+  @ApiResponse({ status: 200, schema: { type: 'string' } })
   async calendar(@Param('token') token: string, @Res({ passthrough: true }) reply: FastifyReply): Promise<string> {
     const feed = /^[\w-]{43}(\.ics)?$/.test(token) ? await readCalendarFeed(this.store, token.slice(0, 43)) : null;
     if (feed === null) throw notFound('calendar');

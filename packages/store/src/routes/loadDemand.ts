@@ -100,7 +100,9 @@ async function renewalDemand(client: pg.ClientBase, { companyId, siteIds, now }:
      FROM part_outlook l JOIN ${doorsOf} ON d.company_id = l.company_id AND d.id = l.door_id
      JOIN fitted_part f ON f.company_id = l.company_id AND f.id = l.fitted_part_id AND f.removed_at IS NULL
      JOIN position p ON p.company_id = f.company_id AND p.id = f.position_id AND p.planned_cost IS NOT NULL
-     WHERE l.company_id = $1 AND l.condition IN ('wearing', 'worn') GROUP BY d.site_id, d.id, d.name ORDER BY d.id`,
+     WHERE l.company_id = $1 AND l.condition IN ('wearing', 'worn')
+       AND NOT EXISTS (SELECT FROM work_order o WHERE o.company_id = l.company_id AND o.door_id = l.door_id AND ${openOrder} AND p.kind = ANY (o.parts))
+     GROUP BY d.site_id, d.id, d.name ORDER BY d.id`,
     [companyId, siteIds],
   );
   const demand: NamedDemand[] = [];

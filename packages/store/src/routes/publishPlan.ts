@@ -1,5 +1,6 @@
 import type pg from 'pg';
 import type { CompanyContext } from '../context.js';
+import { bookOrders } from './bookOrders.js';
 import { lockPlan, note, type PlanRefusal } from './planVerbs.js';
 
 export interface Published {
@@ -8,7 +9,7 @@ export interface Published {
 }
 
 /**
- * Publishes an accepted plan: its visits can be seen by technicians and owners, their orders get technician and time, the plan
+ * Publishes an accepted plan: its visits can be seen by technicians and owners, all their work gets orders with technician and time, the plan
  * that it replaces is superseded. Nothing happens the second time.
  */
 export async function publishPlan(client: pg.ClientBase, context: CompanyContext, planId: string, version: number | null): Promise<Published | PlanRefusal> {
@@ -29,7 +30,7 @@ export async function publishPlan(client: pg.ClientBase, context: CompanyContext
     'UPDATE route_visit SET published_at = now() WHERE company_id = $1 AND plan_id = $2 AND technician_id IS NOT NULL', [companyId, planId],
   );
   await client.query(`UPDATE route_plan SET state = 'published', published_at = now(), version = version + 1 WHERE company_id = $1 AND id = $2`, [companyId, planId]);
-  const orders = await planOrders(client, context, planId);
+  const orders = await bookOrders(client, context, planId);
   const published = { visits: visits.rowCount ?? 0, orders };
   await note(client, context, planId, 'route-plan-published', { ...published, replaces: plan.basePlanId });
   return published;
@@ -39,21 +40,4 @@ export async function publishPlan(client: pg.ClientBase, context: CompanyContext
 async function supersede(client: pg.ClientBase, companyId: string, planId: string, fromOn: string): Promise<void> {
   await client.query(`UPDATE route_plan SET state = 'superseded', version = version + 1 WHERE company_id = $1 AND id = $2`, [companyId, planId]);
   await client.query('UPDATE route_visit SET published_at = NULL WHERE company_id = $1 AND plan_id = $2 AND on_date >= $3', [companyId, planId, fromOn]);
-}
-
-/** Gives the orders of a plan's visits their technician, date and time; one after the other within a visit. */
-async function planOrders(client: pg.ClientBase, { companyId }: CompanyContext, planId: string): Promise<number> {
-  const { rowCount } = await client.query(
-    `WITH work AS (
-       SELECT i."workOrderId" AS id, v.technician_id, (v.start_at AT TIME ZONE s.time_zone)::date AS planned_on,
-         v.start_at + make_interval(mins => (sum(i.minutes) OVER (PARTITION BY v.id ORDER BY i.ordinality) - i.minutes)::int) AS planned_start
-       FROM route_visit v JOIN site s ON s.company_id = v.company_id AND s.id = v.site_id
-       CROSS JOIN LATERAL ROWS FROM (jsonb_to_recordset(v.items) AS ("workOrderId" uuid, minutes float8)) WITH ORDINALITY AS i("workOrderId", minutes, ordinality)
-       WHERE v.company_id = $1 AND v.plan_id = $2 AND v.technician_id IS NOT NULL
-     )
-     UPDATE work_order o SET technician_id = w.technician_id, planned_on = w.planned_on, planned_start = w.planned_start, version = o.version + 1
-     FROM work w WHERE o.company_id = $1 AND o.id = w.id AND o.state IN ('planned', 'released')`,
-    [companyId, planId],
-  );
-  return rowCount ?? 0;
 }

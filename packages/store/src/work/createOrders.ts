@@ -46,21 +46,24 @@ interface Known {
  * A safety task becomes an inspection, any other preventive work, a finding corrective work that tests again what was unsafe.
  */
 export function createOrders(store: Store, context: CompanyContext, given: readonly WorkOrderCreate[]): Promise<(Made | Refused)[]> {
-  return store.withCompanySql(context, async (client) => {
-    const known = await loadKnown(client, context.companyId, given);
-    const books = new WorkBooks(client, context, new Date());
-    const results = given.map((one) => {
-      const order = madeFrom(one, known, { createdById: context.accountId, createdAt: books.now });
-      if ('refused' in order) return order;
-      books.newOrders.push(order);
-      const { door_id: doorId, task_id: taskId } = order.columns;
-      if (taskId !== null) known.ordered.add(`${String(doorId)}:${String(taskId)}`);
-      books.note('work-order-created', 'work-order', order.id, { doorId, taskId, origin: order.columns['origin'], title: order.columns['title'] });
-      return { id: order.id };
-    });
-    await books.write();
-    return results;
+  return store.withCompanySql(context, (client) => createOrdersIn(client, context, given));
+}
+
+/** The same in the caller's transaction. */
+export async function createOrdersIn(client: pg.ClientBase, context: CompanyContext, given: readonly WorkOrderCreate[]): Promise<(Made | Refused)[]> {
+  const known = await loadKnown(client, context.companyId, given);
+  const books = new WorkBooks(client, context, new Date());
+  const results = given.map((one) => {
+    const order = madeFrom(one, known, { createdById: context.accountId, createdAt: books.now });
+    if ('refused' in order) return order;
+    books.newOrders.push(order);
+    const { door_id: doorId, task_id: taskId } = order.columns;
+    if (taskId !== null) known.ordered.add(`${String(doorId)}:${String(taskId)}`);
+    books.note('work-order-created', 'work-order', order.id, { doorId, taskId, origin: order.columns['origin'], title: order.columns['title'] });
+    return { id: order.id };
   });
+  await books.write();
+  return results;
 }
 
 const refused = (code: string, facts: Record<string, unknown> = {}): Refused => ({ refused: code, facts });
