@@ -70,6 +70,9 @@ describe('labels of doors', () => {
     const { planner } = world.callers;
     expect(codesIn((await print(planner, `?id=${world.fleet.doorId}`)).file)).toEqual([`http://${host}/tablet/door/${world.fleet.doorId}`]);
     expect((await print(planner, `?id=${world.foreign.doorId}`)).status).toBe(404);
+    expect((await print(planner, '?kind=dock')).status).toBe(404);
+    expect((await print(planner, '?kind=freezer&state=out-of-service')).status).toBe(404);
+    expect((await print(planner, `?kind=freezer&condition=unknown&overdueSafety=false&siteId=${world.fleet.siteId}`)).status).toBe(200);
     const wrong = await print(planner, '?id=one,two&paper=a5');
     expect(wrong.status).toBe(400);
     expect((JSON.parse(wrong.body) as { errors: { field: string }[] }).errors.map(({ field }) => field.split('.')[0])).toEqual(expect.arrayContaining(['id', 'paper']));

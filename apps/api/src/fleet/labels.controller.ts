@@ -8,6 +8,8 @@ import { Reader } from '../platform/resource/reader.js';
 import { doors } from './doors.js';
 import { labelSheet } from './labelSheet.js';
 
+const inUse = ['in-service', 'out-of-service'];
+
 @ApiTags('fleet')
 @Controller('doors')
 export class LabelsController {
@@ -24,6 +26,8 @@ export class LabelsController {
     @Req() request: FastifyRequest,
     @Res() reply: FastifyReply,
   ): Promise<void> {
+    // Nothing fits: an empty list of states would mean any.
+    if (asked.state === 'decommissioned') throw notFound('door');
     const { items, hasNext } = await this.reader.list(doors, caller, {
       limit: mostLabels, offset: 0, count: false, sort: [{ field: 'siteName', descending: false }, { field: 'name', descending: false }],
       search: asked.q || null, filters: filtersOf(asked), ranges: [],
@@ -40,11 +44,11 @@ export class LabelsController {
   }
 }
 
-function filtersOf({ id, siteId, ownerId, doorTypeId }: DoorLabelQuery): Record<string, FilterValue[]> {
-  const filters: Record<string, FilterValue[]> = { state: ['in-service', 'out-of-service'] };
-  if (id) filters['id'] = id;
-  if (siteId) filters['siteId'] = [siteId];
-  if (ownerId) filters['ownerId'] = [ownerId];
-  if (doorTypeId) filters['doorTypeId'] = [doorTypeId];
-  return filters;
+/** The list's own filters, but for what has been decommissioned. */
+function filtersOf({ paper: _paper, size: _size, q: _q, id, state, ...single }: DoorLabelQuery): Record<string, FilterValue[]> {
+  return {
+    ...Object.fromEntries(Object.entries(single).flatMap(([field, value]) => (value === undefined ? [] : [[field, [value]]]))),
+    ...(id && { id }),
+    state: inUse.filter((one) => state === undefined || one === state),
+  };
 }

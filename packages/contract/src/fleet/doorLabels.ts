@@ -1,5 +1,9 @@
 import { z } from 'zod';
 import { id } from '../shared/fields.js';
+import { flag } from '../shared/list.js';
+import { condition } from '../wear/condition.js';
+import { doorState } from './door.js';
+import { doorKind } from './doorType.js';
 
 export const labelPaper = z.enum(['a4', 'us-letter']);
 export type LabelPaper = z.infer<typeof labelPaper>;
@@ -26,6 +30,10 @@ export const doorLabelQuery = z.strictObject({
   siteId: id.optional(),
   ownerId: id.optional(),
   doorTypeId: id.optional(),
+  kind: doorKind.optional(),
+  state: doorState.optional(),
+  condition: condition.optional(),
+  overdueSafety: flag.optional(),
   q: z.string().trim().max(100).optional(),
 }).meta({ id: 'DoorLabelQuery' });
 export type DoorLabelQuery = z.infer<typeof doorLabelQuery>;

@@ -1,5 +1,5 @@
 import type { Door } from '@lintel/contract';
-import { conditionWords, stateWords } from '@lintel/ui';
+import { conditionWords, count, stateWords } from '@lintel/ui';
 import { Button } from '@mui/material';
 import { Link } from 'react-router';
 import { useMay } from '../../access/hooks.js';
@@ -8,7 +8,9 @@ import { doorLink } from '../../common/links.js';
 import { PageHead } from '../../common/Page.js';
 import { RecordList } from '../../common/RecordList.js';
 import { choicesOf, kindWords } from '../../common/words.js';
+import { useDialog } from '../../common/useDialog.js';
 import { doorColumns } from './doorColumns.js';
+import { LabelsDialog, LabelsOfFilter } from './LabelsDialog.js';
 
 const filters: readonly FilterWord[] = [
   { kind: 'text', field: 'q', label: 'Door or serial' },
@@ -31,6 +33,8 @@ const filters: readonly FilterWord[] = [
 /** Every door that the account may see. */
 export default function DoorList() {
   const mayAdd = useMay('write', 'doors');
+  const prints = useMay('read', 'door-labels');
+  const { subject, open, close } = useDialog<readonly Door[]>();
   const add = (
     <Button component={Link} to="/doors/create" variant="contained">
       Add a door
@@ -47,12 +51,27 @@ export default function DoorList() {
         sort={{ field: 'name', order: 'ASC' }}
         href={(door) => doorLink(door.id)}
         urgent={(door) => door.overdueSafety}
+        above={prints ? <LabelsOfFilter /> : null}
+        bulk={
+          prints
+            ? {
+                nameOf: (door) => `${door.name}, ${door.siteName}`,
+                may: (door) => door.state !== 'decommissioned',
+                renderDeeds: (doors) => (
+                  <Button size="small" variant="contained" onClick={() => open(doors)}>
+                    Print labels…
+                  </Button>
+                ),
+              }
+            : undefined
+        }
         empty={{
           title: 'No doors yet',
           text: 'Add a door by hand, or bring many in at once from a file under Imports.',
           action: mayAdd ? add : null,
         }}
       />
+      {subject ? <LabelsDialog doors={{ id: subject.map(({ id }) => id) }} what={count(subject.length, 'door')} onClose={close} /> : null}
     </>
   );
 }
