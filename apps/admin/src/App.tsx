@@ -58,6 +58,16 @@ const OrderEdit = lazy(() => import('./work/OrderForms.js').then(({ OrderEdit: p
 const ManualList = lazy(() => import('./work/manuals/ManualList.js'));
 const ManualCreate = lazy(() => import('./work/manuals/ManualForms.js').then(({ ManualCreate: page }) => ({ default: page })));
 const ManualEdit = lazy(() => import('./work/manuals/ManualForms.js').then(({ ManualEdit: page }) => ({ default: page })));
+const CompliancePage = lazy(() => import('./safety/CompliancePage.js'));
+const FindingList = lazy(() => import('./safety/FindingList.js'));
+const FindingPage = lazy(() => import('./safety/FindingPage.js'));
+const InstrumentList = lazy(() => import('./safety/InstrumentList.js'));
+const InstrumentPage = lazy(() => import('./safety/InstrumentPage.js'));
+const InstrumentCreate = lazy(() => import('./safety/InstrumentForms.js').then(({ InstrumentCreate: page }) => ({ default: page })));
+const InstrumentEdit = lazy(() => import('./safety/InstrumentForms.js').then(({ InstrumentEdit: page }) => ({ default: page })));
+const CompetenceList = lazy(() => import('./safety/CompetenceList.js'));
+const ForceLimitsPage = lazy(() => import('./safety/ForceLimitsPage.js'));
+const DeviceChecksPage = lazy(() => import('./safety/DeviceChecksPage.js'));
 const JobList = lazy(() => import('./jobs/JobList.js'));
 const LedgerList = lazy(() => import('./ledger/LedgerList.js'));
 const LogBookPage = lazy(() => import('./ledger/LogBookPage.js'));
@@ -105,9 +115,15 @@ export function App() {
       <Resource name="wear-models" list={WearModelList} show={WearModelPage} recordRepresentation="positionName" />
       <Resource name="work-orders" list={WorkPage} show={OrderPage} create={OrderCreate} edit={OrderEdit} recordRepresentation="title" />
       <Resource name="manuals" list={ManualList} create={ManualCreate} edit={ManualEdit} recordRepresentation="title" />
+      <Resource name="compliance" list={CompliancePage} />
+      <Resource name="findings" list={FindingList} show={FindingPage} recordRepresentation="text" />
+      <Resource name="instruments" list={InstrumentList} show={InstrumentPage} create={InstrumentCreate} edit={InstrumentEdit} recordRepresentation="name" />
+      <Resource name="competences" list={CompetenceList} recordRepresentation="accountName" />
+      <Resource name="force-limits" list={ForceLimitsPage} />
       <Resource name="jobs" list={JobList} />
       <Resource name="ledger" list={LedgerList} />
       <CustomRoutes>
+        <Route path="/device-checks" element={<DeviceChecksPage />} />
         <Route path="/outlook" element={<OutlookPage />} />
         <Route path="/doors/:id/log-book" element={<LogBookPage />} />
       </CustomRoutes>

@@ -23,6 +23,16 @@ export const menu: readonly { title: string; entries: readonly MenuEntry[] }[] =
     ],
   },
   {
+    title: 'Safety',
+    entries: [
+      { to: '/compliance', word: 'Compliance', needs: 'compliance', owners: true },
+      { to: '/findings', word: 'Findings', needs: 'findings', owners: true },
+      { to: '/instruments', word: 'Instruments', needs: 'instruments' },
+      { to: '/competences', word: 'Competent persons', needs: 'competences' },
+      { to: '/force-limits', word: 'Limits and checks', needs: 'force-limits' },
+    ],
+  },
+  {
     title: 'Duty',
     entries: [
       { to: '/readings', word: 'Readings', needs: 'readings' },

@@ -5,7 +5,7 @@ import { flag } from '../shared/list.js';
 
 /** What is looked at: each kind of safety device, and the closing force. The columns of the matrix, in this order. */
 export const complianceDevice = z.enum([
-  'light-beam', 'bottom-edge', 'closing-force', 'slack-switch', 'emergency-stop', 'activation', 'warning', 'supply-isolator',
+  'light-beam', 'bottom-edge', 'closing-force', 'slack-switch', 'emergency-stop', 'activation', 'warning', 'supply-isolator', 'other',
 ]);
 export type ComplianceDevice = z.infer<typeof complianceDevice>;
 

@@ -3,7 +3,7 @@ import type { Compliance, ComplianceDevice, ComplianceDoorCell, ComplianceDoors,
 import { safetyDevicesOf } from '@lintel/engine';
 import type pg from 'pg';
 
-/** Which devices a part of each kind is, as two columns. */
+/** Which devices a part of each kind is, as two columns; a safety device of another kind is the device `other`. */
 const pairs = partKinds.flatMap((kind) => safetyDevicesOf(kind).map((device) => ({ kind, device })));
 const deviceWords = complianceDevice.options;
 const stateWords = complianceState.options;
@@ -26,7 +26,12 @@ const CELLS = `
     FROM door d JOIN site s ON s.company_id = d.company_id AND s.id = d.site_id
     WHERE d.state <> 'decommissioned' AND ($3::uuid[] IS NULL OR s.owner_id = ANY ($3::uuid[])) AND ($4::uuid[] IS NULL OR s.id = ANY ($4::uuid[]))),
   type_device AS MATERIALIZED (
-    SELECT p.door_type_id, m.device, p.id AS position_id FROM position p JOIN device_of m ON m.kind = p.kind WHERE p.archived_at IS NULL
+    SELECT p.door_type_id, coalesce(m.device, 'other') AS device, p.id AS position_id
+    FROM position p LEFT JOIN device_of m ON m.kind = p.kind
+    WHERE p.archived_at IS NULL AND (m.device IS NOT NULL OR p.safety_device)
+      -- Buttons stand for the activation where no sensor does.
+      AND NOT (p.kind = 'push-buttons' AND m.device = 'activation' AND EXISTS (SELECT FROM position o
+        WHERE o.company_id = p.company_id AND o.door_type_id = p.door_type_id AND o.kind = 'motion-sensor' AND o.archived_at IS NULL))
     UNION ALL SELECT id, 'closing-force', NULL FROM door_type),
   step AS (
     SELECT t.id AS task_id, e ->> 'kind' AS kind, coalesce(e ->> 'partKind', p.kind) AS part_kind
@@ -34,11 +39,12 @@ const CELLS = `
     LEFT JOIN position p ON p.company_id = t.company_id AND p.id = (e ->> 'positionId')::uuid
     WHERE t.safety AND e ->> 'kind' IN ('test-device', 'force-test')),
   task_device AS MATERIALIZED (
-    SELECT t.id AS task_id, m.device FROM task t CROSS JOIN (SELECT DISTINCT device FROM device_of) m
+    SELECT t.id AS task_id, m.device FROM task t CROSS JOIN (SELECT device FROM device_of UNION SELECT 'other') m
     WHERE t.safety AND (
       NOT EXISTS (SELECT FROM step s WHERE s.task_id = t.id AND s.kind = 'test-device' AND s.part_kind IS NOT NULL)
       OR EXISTS (SELECT FROM step s WHERE s.task_id = t.id AND s.kind = 'test-device' AND s.part_kind IS NULL)
-      OR EXISTS (SELECT FROM step s JOIN device_of o ON o.kind = s.part_kind WHERE s.task_id = t.id AND s.kind = 'test-device' AND o.device = m.device))
+      OR EXISTS (SELECT FROM step s LEFT JOIN device_of o ON o.kind = s.part_kind
+        WHERE s.task_id = t.id AND s.kind = 'test-device' AND coalesce(o.device, 'other') = m.device))
     UNION ALL SELECT DISTINCT task_id, 'closing-force' FROM step WHERE kind = 'force-test'),
   due AS (
     SELECT u.door_id, k.device, min(u.latest_on) AS next_on
