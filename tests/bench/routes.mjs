@@ -1,7 +1,7 @@
 /**
  * Routes against open instances and against their own limits. Not part of the tests: it measures, and prints what it saw.
  *
- *   npm run bench:routes -- [FOLDER] [--seconds 10] [--seeds 1] [--only INSTANCE,…,plane,week] [--parts solomon,large,length,vehicles]
+ *   npm run bench:routes -- [FOLDER] [--seconds 10] [--seeds 1] [--only INSTANCE,…,plane,week] [--parts solomon,large,length,vehicles,moves]
  *
  * FOLDER (or SOLOMON_FOLDER) holds Solomon's instances NAME.txt, each with the best known solution NAME.sol (distances
  * truncated to one decimal, least distance); by default the shared data beside the project. Seconds are CPU seconds of this
@@ -12,7 +12,7 @@ import { loadavg, cpus } from 'node:os';
 import { join, resolve } from 'node:path';
 import { parseArgs } from 'node:util';
 import { buildRouteModel } from '../../packages/engine/dist/routes/buildRouteModel.js';
-import { pricePlan, solveRoutes } from '../../packages/engine/dist/routes/index.js';
+import { priceMoves, pricePlan, solveRoutes } from '../../packages/engine/dist/routes/index.js';
 import { InsertionCache } from '../../packages/engine/dist/routes/insertionCache.js';
 import { PlanState } from '../../packages/engine/dist/routes/planState.js';
 
@@ -267,5 +267,22 @@ function nanosecondsAPlace(length, late) {
 if (parts.includes('solomon')) benchSolomon();
 if (parts.includes('vehicles')) benchVehicles();
 if (parts.includes('large')) benchLarge();
+if (parts.includes('moves')) benchMoves();
 if (parts.includes('length')) benchLength();
 console.log(`\n${cpus().length} cores, load average ${loadavg().map((load) => load.toFixed(1)).join(' ')}`);
+
+/** All places of one stop of a day of 60 stops: as eight routes, and as one long one (the worst case). */
+function benchMoves() {
+  const stops = Array.from({ length: 60 }, (_, at) => ({ id: `s${at}`, place: at + 1, minutes: 20, skills: [], windows: [{ from: 0, to: 600 + at }], unservedPrice: 100 }));
+  const travelMinutes = Array.from({ length: 61 }, (_, from) => Array.from({ length: 61 }, (__, to) => (from === to ? 0 : 5 + ((from * 7 + to * 13) % 25))));
+  for (const technicians of [8, 1]) {
+    const problem = { travelMinutes, stops, technicians: Array.from({ length: technicians }, (_, at) => ({ id: `t${at}`, home: 0, skills: [], shifts: [{ from: 0, to: 3000 }] })) };
+    const plan = problem.technicians.map(({ id }, at) => ({ technician: id, shift: 0, stops: stops.filter((_, index) => index % technicians === at).map((stop) => stop.id) }));
+    const times = stops.map(({ id }) => {
+      const started = performance.now();
+      priceMoves(problem, plan, id);
+      return performance.now() - started;
+    }).sort((a, b) => a - b);
+    console.log(`moves of one of 60 stops on ${technicians} route(s): median ${times[30].toFixed(2)} ms, longest ${times[59].toFixed(2)} ms (first call included)`);
+  }
+}
