@@ -13,7 +13,7 @@ export default defineConfig({
         extends: true,
         test: {
           name: 'unit',
-          include: ['tests/{published,engine,contract,ui}/**/*.spec.{ts,tsx}'],
+          include: ['tests/{published,engine,contract,ui,tablet}/**/*.spec.{ts,tsx}'],
           testTimeout: 60_000,
         },
       },

@@ -7,9 +7,11 @@ const root = '/api/v1';
 const daysAhead = 7;
 
 async function ask<T>(path: string, init: RequestInit = {}): Promise<T> {
+  const headers = new Headers(init.headers);
+  headers.set('accept', 'application/json');
   let response: Response;
   try {
-    response = await fetch(root + path, { credentials: 'same-origin', ...init, headers: { accept: 'application/json', ...init.headers } });
+    response = await fetch(root + path, { credentials: 'same-origin', ...init, headers });
   } catch {
     throw new WireError(0, 'The server cannot be reached.');
   }

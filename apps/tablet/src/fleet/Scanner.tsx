@@ -1,4 +1,4 @@
-import { useEffect, useRef, useState } from 'react';
+import { useEffect, useEffectEvent, useRef, useState } from 'react';
 import { Refusal } from '../shell/faces.js';
 import { codeReader } from './readCode.js';
 
@@ -9,28 +9,13 @@ const lookEveryMs = 250;
 export function Scanner({ onCode, onClose }: { onCode: (code: string) => void; onClose: () => void }) {
   const video = useRef<HTMLVideoElement>(null);
   const [said, setSaid] = useState<string | null>(null);
+  const found = useEffectEvent(onCode);
   useEffect(() => {
-    let over = false;
-    let stream: MediaStream | null = null;
-    async function look(): Promise<void> {
-      const [reader, camera] = await Promise.all([codeReader(), navigator.mediaDevices.getUserMedia({ video: { facingMode: 'environment' } })]);
-      stream = camera;
-      const screen = video.current;
-      if (over || !screen) return close(camera);
-      screen.srcObject = camera;
-      await screen.play();
-      while (!over) {
-        const code = await reader(screen);
-        if (code && !over) return onCode(code);
-        await new Promise((resolve) => setTimeout(resolve, lookEveryMs));
-      }
-    }
-    look().catch(() => !over && setSaid('The camera cannot be used. Photograph the code, or type what stands under it.'));
-    return () => {
-      over = true;
-      close(stream);
-    };
-  }, [onCode]);
+    const over = new AbortController();
+    look(video.current!, over.signal, found)
+      .catch(() => over.signal.aborted || setSaid('The camera cannot be used. Photograph the code, or type what stands under it.'));
+    return () => over.abort();
+  }, []);
 
   async function read(file: File | undefined): Promise<void> {
     if (!file) return;
@@ -54,6 +39,18 @@ export function Scanner({ onCode, onClose }: { onCode: (code: string) => void; o
   );
 }
 
-function close(stream: MediaStream | null): void {
-  for (const track of stream?.getTracks() ?? []) track.stop();
+/** Looks at the camera's picture until a code is in it, or somebody has seen enough; the camera is closed again in any case. */
+async function look(screen: HTMLVideoElement, over: AbortSignal, onCode: (code: string) => void): Promise<void> {
+  const [reader, camera] = await Promise.all([codeReader(), navigator.mediaDevices.getUserMedia({ video: { facingMode: 'environment' } })]);
+  try {
+    screen.srcObject = camera;
+    if (!over.aborted) await screen.play();
+    while (!over.aborted) {
+      const code = await reader(screen);
+      if (code && !over.aborted) return onCode(code);
+      await new Promise((resolve) => setTimeout(resolve, lookEveryMs));
+    }
+  } finally {
+    for (const track of camera.getTracks()) track.stop();
+  }
 }

@@ -1,6 +1,6 @@
-import { type Database, type KeptImage, onDisk } from './database.js';
+import type { Database, KeptImage } from './database.js';
+import { inOne } from './inOne.js';
 import { newId } from './newId.js';
-import { keeping } from './storageFull.js';
 
 /** Longest side of a photograph as it is kept, pixels; its quality as JPEG. */
 export const longestSide = 1600;
@@ -74,10 +74,8 @@ export function captured(capture: Capture, now = Date.now()): KeptImage {
 
 /** @throws StorageFull; what was captured before stays. */
 export function keepImage(database: Database, image: KeptImage): Promise<void> {
-  return keeping(async () => {
-    const writing = database.transaction('images', 'readwrite', onDisk);
-    await writing.store.put(image);
-    await writing.done;
+  return inOne(database, ['images'], async (writing) => {
+    await writing.objectStore('images').put(image);
   });
 }
 

@@ -1,12 +1,9 @@
 import type { CommandAnswer, DeviceDoor, TechnicianCommand, WholeWorkOrder } from '@lintel/contract';
 import type { WorkRefusal } from '@lintel/engine';
-import type { IDBPTransaction } from 'idb';
 import { applyCommand, type Doer } from './applyCommand.js';
-import { type Database, type KeptImage, onDisk, type OutboxEntry, type Refused, type ShelfName, type Shelves, type Standing } from './database.js';
+import type { Database, KeptImage, OutboxEntry, Refused, Standing } from './database.js';
+import { inOne, type Writing } from './inOne.js';
 import { newId } from './newId.js';
-import { keeping } from './storageFull.js';
-
-type Writing<Names extends ShelfName[]> = IDBPTransaction<Shelves, Names, 'readwrite'>;
 
 /** What the server holds of an order plus what still belongs on top of it: not answered, or answered after the state was asked. */
 const onTop: readonly Standing[] = ['waiting', 'applied', 'contested'];
@@ -26,27 +23,18 @@ export interface ToRecord {
  * @throws StorageFull
  */
 export function record(database: Database, doer: Doer, given: ToRecord, now = Date.now()): Promise<{ id: string } | WorkRefusal> {
-  return keeping(async () => {
-    const writing = database.transaction(['orders', 'doors', 'outbox', 'images', 'drafts'], 'readwrite', onDisk);
+  return inOne(database, ['orders', 'doors', 'outbox', 'images', 'drafts'], async (writing) => {
     const kept = await writing.objectStore('orders').get(given.orderId);
-    if (!kept) {
-      writing.abort();
-      await writing.done.catch(() => undefined);
-      throw new Error('This order is no longer on this device.');
-    }
+    if (!kept) throw new Error('This order is no longer on this device.');
     const made = { id: newId(now), command: withBase(given.command, kept.local), madeAt: new Date(now).toISOString() };
     const door = await writing.objectStore('doors').get(kept.local.doorId);
     const local = applyCommand(kept.local, made, doer, openUnsafeOf(door?.whole, kept.local));
-    if ('refused' in local) {
-      await writing.done;
-      return local;
-    }
+    if ('refused' in local) return local;
     await writing.objectStore('orders').put({ ...kept, local });
     const about = `${kept.local.doorName}: ${kept.local.title}`;
     await writing.objectStore('outbox').add({ ...made, orderId: given.orderId, about, standing: 'waiting' });
     if (given.image) await writing.objectStore('images').put(given.image);
     if (given.draft !== undefined) await writing.objectStore('drafts').delete(given.draft);
-    await writing.done;
     return { id: made.id };
   });
 }
@@ -66,7 +54,7 @@ export function openUnsafeOf(door: DeviceDoor | undefined, order: WholeWorkOrder
 
 /** The order as the pages show it: the server's, with the commands of this device on top of it, in their order. */
 export async function replayed(
-  writing: Writing<ShelfName[]>,
+  writing: Writing,
   server: WholeWorkOrder,
   door: DeviceDoor | undefined,
   doer: Doer,
@@ -90,8 +78,7 @@ export async function waiting(database: Database, most: number): Promise<OutboxE
 
 /** Notes what the server answered, and takes the effect of what it refused out of what the pages show, in one transaction. */
 export function saveAnswers(database: Database, doer: Doer, answers: readonly Pick<CommandAnswer, 'id' | 'outcome' | 'refusal'>[]): Promise<void> {
-  return keeping(async () => {
-    const writing = database.transaction(['orders', 'doors', 'outbox'], 'readwrite', onDisk) as unknown as Writing<ShelfName[]>;
+  return inOne(database, ['orders', 'doors', 'outbox'], async (writing) => {
     const outbox = writing.objectStore('outbox');
     const touched = new Set<string>();
     for (const { id, outcome, refusal } of answers) {
@@ -106,14 +93,13 @@ export function saveAnswers(database: Database, doer: Doer, answers: readonly Pi
       const door = await writing.objectStore('doors').get(kept.server.doorId);
       await writing.objectStore('orders').put({ ...kept, local: await replayed(writing, kept.server, door?.whole, doer) });
     }
-    await writing.done;
   });
 }
 
 /** A person has dealt with a refused command: it leaves the list, not the device. */
-export async function settle(database: Database, seq: number): Promise<void> {
-  const writing = database.transaction('outbox', 'readwrite', onDisk);
-  const entry = await writing.store.get(seq);
-  if (entry?.standing === 'refused') await writing.store.put({ ...entry, standing: 'settled' });
-  await writing.done;
+export function settle(database: Database, seq: number): Promise<void> {
+  return inOne(database, ['outbox'], async (writing) => {
+    const entry = await writing.objectStore('outbox').get(seq);
+    if (entry?.standing === 'refused') await writing.objectStore('outbox').put({ ...entry, standing: 'settled' });
+  });
 }

@@ -1,11 +1,8 @@
 import type { DeviceState, WholeWorkOrder } from '@lintel/contract';
-import type { IDBPTransaction } from 'idb';
 import type { Doer } from './applyCommand.js';
-import { type Database, onDisk, type ShelfName, type Shelves, type Standing } from './database.js';
+import type { Database, ShelfName, Standing } from './database.js';
+import { inOne, type Writing } from './inOne.js';
 import { replayed } from './outbox.js';
-import { keeping } from './storageFull.js';
-
-type Writing = IDBPTransaction<Shelves, ShelfName[], 'readwrite'>;
 
 const shelves: ShelfName[] = ['orders', 'doors', 'manuals', 'outbox', 'images', 'meta'];
 /** What holds an order on the device that is nobody's any more: work that has not found its place. */
@@ -17,8 +14,7 @@ const holding: readonly Standing[] = ['waiting', 'refused'];
  * everything but what was not sent, and the orders that it belongs to.
  */
 export function saveState(database: Database, state: DeviceState, now: number, offsetMs: number): Promise<void> {
-  return keeping(async () => {
-    const writing = database.transaction(shelves, 'readwrite', onDisk) as Writing;
+  return inOne(database, shelves, async (writing) => {
     const doer: Doer = state.me;
     await clearApplied(writing);
     if (state.reset) await forget(writing, state);
@@ -34,7 +30,6 @@ export function saveState(database: Database, state: DeviceState, now: number, o
     await meta.put(state.cursor, 'cursor');
     await meta.put(now, 'lastSyncAt');
     await meta.put(offsetMs, 'offsetMs');
-    await writing.done;
   });
 }
 

@@ -1,6 +1,7 @@
 import type { CommandAnswers, DeviceCommands, DeviceState } from '@lintel/contract';
 import { imagesOf, type Doer } from './applyCommand.js';
-import { type Database, type KeptImage, onDisk, type OutboxEntry, readMeta } from './database.js';
+import { type Database, type KeptImage, type OutboxEntry, readMeta } from './database.js';
+import { keepImage } from './images.js';
 import { saveAnswers, waiting } from './outbox.js';
 import { saveState } from './saveState.js';
 
@@ -98,9 +99,7 @@ async function sendImage({ database, wire }: Round, id: string): Promise<void> {
   const image = await database.get('images', id);
   if (!image || image.sent) return;
   await wire.uploadImage(image);
-  const writing = database.transaction('images', 'readwrite', onDisk);
-  await writing.store.put({ ...image, sent: true });
-  await writing.done;
+  await keepImage(database, { ...image, sent: true });
 }
 
 function refuseHere({ database, doer }: Round, entries: readonly OutboxEntry[], code: string, error: WireError): Promise<void> {

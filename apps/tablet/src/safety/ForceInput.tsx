@@ -25,7 +25,8 @@ function begun(value: StepInputProps<'force-test'>['value']): ForceDraft {
 function ForceTest({ view, step, draft, keep, onAnswer }: StepInputProps<'force-test'> & { draft: ForceDraft; keep: (draft: ForceDraft) => Promise<void> }) {
   const [chosen, setChosen] = useState<MeasuringPoint | null>(null);
   const [said, setSaid] = useState<string | null>(null);
-  const usedOn = dateAt(view.order.timeZone, Date.now());
+  const [now] = useState(Date.now);
+  const usedOn = dateAt(view.order.timeZone, now);
   const points = measuringPoints(step.opening, step.limits);
   const verdict = judgeForceTest(step.opening, draft.readings, step.limits);
   if ('refused' in points) return <Refusal>{refusalSentence(points.refused, points.facts)}</Refusal>;

@@ -27,14 +27,13 @@ export interface LayoutProps {
 
 /** Every page: where one is and whether it has been sent at the top, the places at the side or foot, what to do at the bottom. */
 export function Layout({ title, over, back, children, foot, alone = false }: LayoutProps) {
-  const [location] = useLocation();
   const head = useRef<HTMLHeadingElement>(null);
   useEffect(() => {
     document.title = `${title} · Lintel`;
     // Who reads by ear is told that the page has changed; the outline shows only for the keyboard.
     head.current?.focus({ preventScroll: true });
     window.scrollTo(0, 0);
-  }, [title, location]);
+  }, [title]);
   return (
     <div className={alone ? 'frame alone' : 'frame'}>
       <header className="top">

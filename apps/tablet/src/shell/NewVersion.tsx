@@ -22,7 +22,7 @@ export async function keepShell(): Promise<void> {
 
 function takeOver(): void {
   navigator.serviceWorker.addEventListener('controllerchange', () => window.location.reload(), { once: true });
-  ready?.postMessage('take-over');
+  ready?.postMessage('take-over', []);
 }
 
 export function NewVersion() {

@@ -65,11 +65,10 @@ export function SyncMark() {
 function useAgo(at: number | null): string {
   const [now, setNow] = useState(Date.now);
   useEffect(() => {
-    setNow(Date.now());
     const timer = setInterval(() => setNow(Date.now()), 30_000);
     return () => clearInterval(timer);
-  }, [at]);
-  return at === null ? '' : agoWords(now - at);
+  }, []);
+  return at === null ? '' : agoWords(Math.max(0, now - at));
 }
 
 export function agoWords(ms: number): string {

@@ -7,8 +7,9 @@ import { type StepInputProps, typedCount } from './types.js';
 export function CounterInput({ view, step, value, onAnswer }: StepInputProps<'read-counter'>) {
   const [typed, setTyped] = useState(value ? String(value.value) : '');
   const entered = typedCount(typed);
+  const [now] = useState(Date.now);
   const counter = view.door?.counters.find(({ fitted }) => fitted);
-  const hint = view.door && counter && Number.isFinite(entered) ? counterHint(view.door, counter, entered, Date.now()) : null;
+  const hint = view.door && counter && Number.isFinite(entered) ? counterHint(view.door, counter, entered, now) : null;
   return (
     <form className="entry" onSubmit={(event) => { event.preventDefault(); void onAnswer({ kind: 'read-counter', value: entered }); }}>
       <label>
