@@ -44,6 +44,19 @@ describe('the demo scenario', () => {
     expect(await verifyPassword(account!.password_hash, 'another password')).toBe(false);
   });
 
+  it('has instruments of every standing of calibration, and a competence that has ended', async () => {
+    // The views look at today; the history ends at NOW.
+    const calibrations = await rows<{ kind: string; left: number }>(
+      `SELECT i.kind, c.due_on - '2026-11-25'::date AS left FROM calibration c JOIN instrument i ON i.id = c.instrument_id WHERE c.company_id = $1 ORDER BY 2`,
+    );
+    expect(calibrations.filter(({ kind }) => kind === 'force_gauge').map(({ left }) => left)).toEqual([35, 245]);
+    expect(calibrations[0]!.left).toBeLessThan(0);
+    const ended = await rows<{ role: string }>(
+      `SELECT a.role FROM competence c JOIN account a ON a.id = c.account_id WHERE c.company_id = $1 AND c.valid_until < '2026-11-25'`,
+    );
+    expect(ended).toEqual([{ role: 'planner' }]);
+  });
+
   it('holds every trouble that counters give', async () => {
     const counters = await rows<{ id: string; door_id: string; modulus: string | null; start_cycles: string; fitted: number; removed: number | null }>(
       `SELECT id, door_id, modulus, start_cycles, (extract(epoch FROM fitted_at) * 1000)::float8 AS fitted,

@@ -5,7 +5,9 @@ import { hashPassword } from '../people/passwords.js';
 import { Dice } from './dice.js';
 import { DemoDoors } from './demoDoors.js';
 import type { FaultKind as StoredFaultKind } from '../generated/enums.js';
+import { addDemoRoutes } from './demoRoutes.js';
 import { addDemoTypes } from './demoTypes.js';
+import { addDemoSafety } from './demoSafety.js';
 import type { DemoCode } from './faultHistory.js';
 import { readScenario, sitesFor, type Scenario } from './scenario.js';
 
@@ -63,6 +65,7 @@ export async function seedDemo(store: Store, options: SeedOptions): Promise<Seed
       await db.company.create({ data: { id: context.companyId, name: company, createdAt: new Date(options.now) } });
       const owners = await addOwners(db, context, scenario);
       const people = await addPeople(db, context, scenario, { owners, signIns, passwordHash });
+      await addDemoSafety(db, context, people, options.now);
       const types = await addDemoTypes(db, context, scenario);
       const codes = await addCodes(db, context, scenario);
       const doors = new DemoDoors(db, context, new Dice(options.seed), { scenario, types, codes, technicianId: people.get('technician')!, options });
@@ -70,6 +73,7 @@ export async function seedDemo(store: Store, options: SeedOptions): Promise<Seed
       for (const site of sitesFor(scenario, wanted)) await doors.addSite(site, owners.get(site.owner)!, wanted);
       const counts = await doors.finish();
       await enqueue(db, context, 'project-company', {});
+      await addDemoRoutes(db, context, scenario, { technicianId: people.get('technician')!, passwordHash, now: options.now, large: options.large === true });
       await writeLedger(db, context, {
         action: 'demo-seeded', subjectKind: 'company', subjectId: context.companyId, detail: { seed: options.seed, ...counts },
       });
