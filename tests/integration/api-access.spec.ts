@@ -11,7 +11,7 @@ beforeAll(async () => {
 afterAll(() => world?.close());
 
 const openRoutes = new Set([
-  'GET /health', 'GET /ready', 'GET /metrics', 'GET /api/v1/openapi.json', 'POST /api/v1/session',
+  'GET /health', 'GET /ready', 'GET /metrics', 'GET /api/v1/openapi.json', 'POST /api/v1/session', 'GET /certificates/:number',
 ]);
 
 describe('without a session', () => {

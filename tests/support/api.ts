@@ -29,7 +29,7 @@ export class TestApi {
 
   static async open(store: Store, options: Partial<ApiOptions> = {}): Promise<TestApi> {
     return new TestApi(await createApi({
-      store, adminFolder: null, logLevel: 'silent', requestsPerMinute: null, strangerRequestsPerMinute: null, ...options,
+      store, adminFolder: null, logLevel: 'silent', requestsPerMinute: null, strangerRequestsPerMinute: null, certificateLookupsPerMinute: null, ...options,
     }));
   }
 
@@ -41,7 +41,7 @@ export class TestApi {
       ...(body === undefined ? {} : { payload: body as object }),
       ...(remoteAddress === undefined ? {} : { remoteAddress }),
     });
-    const isJson = String(answer.headers['content-type'] ?? '').includes('json');
+    const isJson = /json(;|$)/.test(String(answer.headers['content-type'] ?? ''));
     return {
       status: answer.statusCode, text: answer.payload, headers: answer.headers, body: isJson ? JSON.parse(answer.payload) : null,
     };

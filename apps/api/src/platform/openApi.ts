@@ -1,9 +1,10 @@
-import { faultGiven, problem, readingGiven } from '@lintel/contract';
+import { faultGiven, problem, publicCertificate, readingGiven } from '@lintel/contract';
 import { Controller, Get, Header, Inject, Injectable } from '@nestjs/common';
 import type { NestFastifyApplication } from '@nestjs/platform-fastify';
 import { ApiOperation, ApiResponse, ApiTags, DocumentBuilder, SwaggerModule, type OpenAPIObject } from '@nestjs/swagger';
 import { z } from 'zod';
 import { cookieName } from '../people/cookie.js';
+import { publicCertificatesPath } from '../safety/publicCertificates.js';
 import { Open } from './access.js';
 
 const description = `Doors, how hard they work, what wears out when and what falls due. Every list takes limit, offset, sort and
@@ -23,6 +24,7 @@ export function openApiDocument(app: NestFastifyApplication, secureCookies: bool
     .build();
   const document = SwaggerModule.createDocument(app, config);
   document.components = { ...document.components, schemas: { ...document.components?.schemas, ...ownSchemas() } };
+  document.paths['/certificates/{number}'] = publicCertificatesPath;
   const refused = {
     description: 'Refused, or failed',
     content: { 'application/problem+json': { schema: { $ref: '#/components/schemas/Problem' } } },
@@ -38,7 +40,7 @@ export function openApiDocument(app: NestFastifyApplication, secureCookies: bool
 
 /** Schemas that no route names by itself. */
 function ownSchemas(): Record<string, SchemaObject> {
-  const own = { Problem: problem, ReadingGiven: readingGiven, FaultGiven: faultGiven };
+  const own = { Problem: problem, ReadingGiven: readingGiven, FaultGiven: faultGiven, PublicCertificate: publicCertificate };
   return Object.fromEntries(Object.entries(own).map(([name, schema]) => {
     const { definitions } = z.toJSONSchema(schema, { target: 'openapi-3.0', io: 'input' }) as { definitions?: Record<string, SchemaObject> };
     return [name, definitions?.[name] ?? {}];

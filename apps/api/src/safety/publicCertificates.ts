@@ -1,5 +1,6 @@
 import { readCertificateNumber, type CertificateState, type PublicCertificate, type SealedCertificate } from '@lintel/contract';
 import type { CertificateContent } from '@lintel/engine';
+import type { OpenAPIObject } from '@nestjs/swagger';
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
 import { RateLimiterMemory } from 'rate-limiter-flexible';
 import type { ApiOptions } from '../platform/options.js';
@@ -71,3 +72,20 @@ function wantsJson(request: FastifyRequest): boolean {
   const accept = request.headers.accept ?? '';
   return request.url.split('?', 1)[0]!.endsWith('.json') || (accept.includes('application/json') && !accept.includes('text/html'));
 }
+
+/** The route in the OpenAPI document: it is served beside the framework, at an address that fits on paper. */
+export const publicCertificatesPath: NonNullable<OpenAPIObject['paths'][string]> = {
+  get: {
+    operationId: 'lookUpCertificate',
+    summary: 'Is a certificate valid, and what does it say? For whoever holds its number',
+    tags: ['safety'],
+    security: [],
+    parameters: [{ name: 'number', in: 'path', required: true, schema: { type: 'string' } }],
+    responses: {
+      200: {
+        description: 'Valid, superseded or withdrawn; with status 404 and in the same form: unknown',
+        content: { 'application/json': { schema: { $ref: '#/components/schemas/PublicCertificate' } }, 'text/html': { schema: { type: 'string' } } },
+      },
+    },
+  },
+};
