@@ -58,7 +58,8 @@ function TaskOfDoor({ doorId }: { doorId: string | null }) {
     { filter: { doorTypeId: door?.doorTypeId, archived: 'false' }, pagination: { page: 1, perPage: 100 }, sort: { field: 'name', order: 'ASC' } },
     { enabled: door !== undefined },
   );
-  return <SelectInput source="taskId" label="Task of its maintenance plan" choices={tasks} optionText="name" emptyText="None: described below" disabled={door === undefined} helperText="The steps come from the task’s checklist" />;
+  if (!door) return null;
+  return <SelectInput source="taskId" label="Task of its maintenance plan" choices={tasks} optionText="name" emptyText="None: described below" helperText="The steps come from the task’s checklist" />;
 }
 
 function FromTask({ taskId }: { taskId: string }) {

@@ -1,4 +1,4 @@
-import type { Facts, GaugeReasonCode, WorkCommandName, WorkRefusalCode, WorkState } from '@lintel/engine';
+import type { Facts, GaugeReasonCode, WorkRefusalCode, WorkState } from '@lintel/engine';
 import { count } from '../format/dates.js';
 import { formatWhole } from '../format/numbers.js';
 import { stepKindWords, commandPast, workStateWords } from './workWords.js';
@@ -17,14 +17,40 @@ type Sentence = (facts: Facts, names: RefusalNames) => string;
  * is shown as it is, so that nothing is refused without a word.
  */
 export function refusalSentence(code: string, facts: Facts = {}, names: RefusalNames = {}): string {
-  const sentence = Object.hasOwn(sentences, code) ? sentences[code as WorkRefusalCode] : undefined;
-  return sentence ? sentence(facts, names) : `Refused: ${code.replaceAll('-', ' ')}.`;
+  if (Object.hasOwn(sentences, code)) return sentences[code as WorkRefusalCode](facts, names);
+  if (Object.hasOwn(bookSentences, code)) return bookSentences[code] ?? '';
+  return `Refused: ${code.replaceAll('-', ' ')}.`;
 }
+
+/** What the books refuse beside the engine: other orders, other people, things that are not there. */
+const bookSentences: Record<string, string> = {
+  'ordered-already': 'An order that is still open is to do this already.',
+  'finding-cleared': 'This finding has been put right already.',
+  'finding-has-order': 'An order is to put this finding right already.',
+  'unsafe-needs-retest': 'What was found unsafe is cleared only by a further order that tests the door again and passes.',
+  'door-decommissioned': 'This door has been decommissioned: nothing is done at it any more.',
+  'kind-needed': 'Say what kind of work it is.',
+  'title-needed': 'Say what is to be done.',
+  'not-yours': 'This order is another technician’s.',
+  stale: 'Somebody else changed it meanwhile: look at it again.',
+  'no-such-order': 'There is no such order here.',
+  'no-such-door': 'There is no such door here.',
+  'no-such-task': 'The task does not belong to this door, or has been archived.',
+  'no-such-finding': 'There is no such finding here.',
+  'no-such-position': 'This door has no such position.',
+  'no-such-technician': 'Nobody of the company’s staff has this account.',
+  'no-such-conflict': 'This contradiction has been settled already.',
+  'no-such-image': 'The picture has not arrived yet.',
+  'not-a-command': 'This version does not know what the device wanted to do.',
+  'image-too-large': 'The picture is too large: 4 MB at most.',
+  'not-an-image': 'This is no JPEG, PNG or WebP picture.',
+  'id-taken': 'Another picture has this number already.',
+};
 
 const sentences: Record<WorkRefusalCode, Sentence> = {
   // the order
   'not-in-this-state': ({ state, command }) =>
-    `An order that is ${workStateWords[state as WorkState] ?? text(state)} cannot be ${commandPast[command as WorkCommandName] ?? text(command)}.`,
+    `An order that is ${workStateWords[state as WorkState] ?? text(state)} cannot be ${commandPast[command as keyof typeof commandPast] ?? text(command)}.`,
   'no-steps': () => 'There is no step to do: give the task a checklist, or the order a task, before it is released.',
   'step-twice': ({ stepId }, names) => `${step(stepId, names)} is there twice.`,
   'step-not-usable': ({ stepId, why }, names) => `${step(stepId, names)} cannot be used: ${stepFaults[text(why)] ?? text(why).replaceAll('-', ' ')}.`,

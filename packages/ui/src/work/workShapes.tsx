@@ -4,12 +4,12 @@ import { paint, paintOf, palette } from '../palette.js';
 /** Drawn in a box of 16 × 16 like all marks: a job sheet that fills as the work goes on. */
 
 export const workStateColours: Record<WorkState, string> = {
-  planned: palette.slateSoft,
+  planned: palette.slate,
   released: palette.ice,
   started: palette.dusk,
   completed: palette.ink,
   reviewed: palette.slate,
-  cancelled: palette.slateSoft,
+  cancelled: palette.slate,
 };
 
 const sheet = 'M2.2 1.6h11.6v12.8H2.2Z';

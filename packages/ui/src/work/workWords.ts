@@ -41,7 +41,7 @@ export const stepKindWords: Record<StepKind, string> = {
 };
 
 /** What a command does, to be read after 'cannot be'. */
-export const commandPast: Record<WorkCommandName, string> = {
+export const commandPast: Record<WorkCommandName | 'change' | 'record-time' | 'use-part' | 'sign', string> = {
   release: 'released',
   start: 'started',
   answer: 'answered',
@@ -49,4 +49,8 @@ export const commandPast: Record<WorkCommandName, string> = {
   complete: 'completed',
   review: 'reviewed',
   cancel: 'cancelled',
+  change: 'changed',
+  'record-time': 'given labour time',
+  'use-part': 'given parts',
+  sign: 'signed',
 };
