@@ -9,6 +9,12 @@ export interface Scenario {
   sites: ScenarioSite[];
   zones: { name: string; temperatureClass: 'freezer' | 'cooler' | 'ambient' | 'outdoor'; setPointCelsius?: number }[];
   doors: Record<DoorKind, { share: number; letter: string; from: string; to: string; medianCyclesPerDay: number }>;
+  /** Who drives (the first is the sign-in's technician), when sites can be entered, what lies in the vans. */
+  routes: {
+    crew: { name: string; email: string; latitude: number; longitude: number; timeZone: string; skills: string[]; hours: { from: string; to: string } }[];
+    siteHours: { site: string; opensAt: string; closesAt: string; note: string }[];
+    stock: { code: string; kind: PartKind; name: string; cost: number; weightKg: number; inVan: number }[];
+  };
   faultCodes: { code: string; name: string; kind: FaultKind; advice: string; weight: number }[];
   /** What the door types' maker says of some parts. */
   makersRatings: {
