@@ -1,5 +1,8 @@
+import { readFileSync } from 'node:fs';
+import { fileURLToPath } from 'node:url';
 import { canonicalJson, CHAIN_START, sealedText } from '@lintel/engine';
-import { checkLedger, checkLedgerNoted, ledgerAnchor, newId, sha256Hex, writeLedger, type CompanyContext } from '@lintel/store';
+import { checkLedger, checkLedgerNoted, ledgerAnchor, migrationNames, newId, sha256Hex, writeLedger, type CompanyContext } from '@lintel/store';
+import pg from 'pg';
 import { afterAll, beforeAll, beforeEach, describe, expect, it } from 'vitest';
 import { makeSmallFleet } from '../support/fleet.js';
 import { openTestDatabase, type TestDatabase } from '../support/testDatabase.js';
@@ -218,6 +221,52 @@ describe('a check of the ledger names what was done behind its back', () => {
     expect((await checkLedgerNoted(database.store, company)).fault).toEqual({ code: 'anchor-missing', sequence: 8, id: null, at: null });
     const { rows: noted } = await tamper('SELECT entries::int, fault FROM ledger_check WHERE company_id = $1 ORDER BY at, id');
     expect(noted).toEqual([{ entries: 8, fault: null }, { entries: 7, fault: { code: 'anchor-missing', sequence: 8, id: null, at: null } }]);
+  });
+});
+
+describe('the migration', () => {
+  it('chains what was written before, in the order of its time, and changes nothing of it', async () => {
+    const folder = fileURLToPath(new URL('../../prisma/migrations', import.meta.url));
+    const chain = '20261125171000_ledger_chain';
+    const sqlOf = (name: string) => readFileSync(`${folder}/${name}/migration.sql`, 'utf8');
+    const name = `lintel_test_upgrade_${newId().slice(-8)}`;
+    await database.owner.query(`CREATE DATABASE ${name}`);
+    const url = new URL(database.ownerUrl);
+    url.pathname = `/${name}`;
+    const owner = new pg.Client({ connectionString: url.href });
+    await owner.connect();
+    try {
+      for (const migration of migrationNames().filter((one) => one < chain)) await owner.query(sqlOf(migration));
+      const companies = [newId(), newId()];
+      for (const id of companies) {
+        await owner.query('INSERT INTO company (id, name) VALUES ($1, $2)', [id, id]);
+        // Later ones were written first, several at one instant.
+        for (const [n, at] of ['2026-03-01', '2026-01-01', '2026-02-01', '2026-02-01'].entries()) {
+          await owner.query(`INSERT INTO ledger_entry (company_id, id, at, actor, action, subject_kind, detail) VALUES ($1, $2, $3, 'test', 'tested', 'door', $4)`,
+            [id, newId(), `${at}T08:00:00Z`, JSON.stringify({ ...awkward[n], n })]);
+        }
+      }
+      const before = await owner.query('SELECT * FROM ledger_entry ORDER BY company_id, id');
+      await owner.query(sqlOf(chain));
+      const after = await owner.query(`SELECT company_id, id, at, account_id, actor, action, subject_kind, subject_id, detail FROM ledger_entry ORDER BY company_id, id`);
+      expect(after.rows).toEqual(before.rows);
+      for (const id of companies) {
+        const { rows: entries } = await owner.query(
+          `SELECT detail ->> 'n' AS n, sequence::int, at, id, detail::text, encode(previous_hash, 'hex') AS "previousHash", encode(hash, 'hex') AS hash
+           FROM ledger_entry WHERE company_id = $1 ORDER BY sequence`, [id]);
+        expect(entries.map(({ n, sequence }) => [n, sequence])).toEqual([['1', 1], ['2', 2], ['3', 3], ['0', 4]]);
+        for (const [index, entry] of entries.entries()) {
+          const told = { ...entry, companyId: id, at: entry.at.toISOString(), accountId: null, actor: 'test', action: 'tested', subjectKind: 'door', subjectId: null };
+          expect(sha256Hex(sealedText(told))).toBe(entry.hash);
+          expect(entry.previousHash).toBe(entries[index - 1]?.hash ?? CHAIN_START);
+        }
+      }
+      const heads = await owner.query('SELECT sequence::int FROM ledger_head');
+      expect(heads.rows).toEqual([{ sequence: 4 }, { sequence: 4 }]);
+    } finally {
+      await owner.end();
+      await database.owner.query(`DROP DATABASE ${name} WITH (FORCE)`);
+    }
   });
 });
 

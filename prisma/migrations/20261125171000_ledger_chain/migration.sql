@@ -110,9 +110,13 @@ REVOKE ALL ON FUNCTION ledger_seal(uuid) FROM PUBLIC;
 -- With the schema owner's rights, since the application may write neither seals nor the head. Nobody can call it but the trigger.
 CREATE FUNCTION ledger_seal_added() RETURNS trigger LANGUAGE plpgsql SECURITY DEFINER SET search_path = pg_catalog, public, pg_temp
 AS $$
+DECLARE
+  place bigint;
 BEGIN
-  -- The first of a transaction's entries seals all of them.
-  IF EXISTS (SELECT FROM public.ledger_entry WHERE company_id = NEW.company_id AND id = NEW.id AND sequence IS NULL) THEN
+  -- The first of a transaction's entries seals all of them. Asked for by its key alone: with `sequence IS NULL` beside it, the
+  -- planner may go by the places, and past all that have just been left by the others.
+  SELECT sequence INTO place FROM public.ledger_entry WHERE company_id = NEW.company_id AND id = NEW.id;
+  IF FOUND AND place IS NULL THEN
     PERFORM public.ledger_seal(NEW.company_id);
   END IF;
   RETURN NULL;

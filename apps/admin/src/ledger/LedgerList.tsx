@@ -51,7 +51,7 @@ export default function LedgerList() {
         label="Ledger"
         columns={columns}
         filters={filters}
-        sort={{ field: 'at', order: 'DESC' }}
+        sort={{ field: 'sequence', order: 'DESC' }}
         empty={{ title: 'Nothing has been done yet', text: 'Every change that a person or a job makes is written here.' }}
       />
     </>

@@ -25,7 +25,7 @@ const columns: readonly Column<Line>[] = [
   { key: 'what', label: 'What', cell: (entry) => <What entry={entry} /> },
   { key: 'defect', label: 'Defect and remedy', cell: (entry) => <Long text={logBookDefect(entry) || '–'} /> },
   { key: 'cycles', label: 'Cycles', align: 'right', wide: true, cell: ({ cycles }) => (cycles === null ? '–' : formatWhole(cycles)) },
-  { key: 'person', label: 'Person', cell: ({ person }) => person ?? <Box component="span" sx={{ color: palette.slate }}>not recorded</Box> },
+  { key: 'person', label: 'Person', cell: ({ person }) => person !== null ? <Box component="span" sx={{ whiteSpace: { sm: 'nowrap' } }}>{person}</Box> : <Box component="span" sx={{ color: palette.slate }}>not recorded</Box> },
   { key: 'order', label: 'Order', align: 'right', wide: true, cell: ({ orderNumber }) => orderNumber ?? '–' },
 ];
 
@@ -98,7 +98,7 @@ function Entries({ entries }: { entries: readonly LogBookEntry[] }) {
       note={`${shown.length} of ${entries.length}, newest first`}
       flush
       actions={
-        <TextField select size="small" label="Show" value={kind} onChange={(event) => setKind(event.target.value as typeof kind)} sx={{ minWidth: 190 }}>
+        <TextField select size="small" label="Show" value={kind} onChange={(event) => setKind(event.target.value as typeof kind)} fullWidth={false} sx={{ width: 210, marginBlock: '4px' }}>
           <MenuItem value={everything}>All kinds</MenuItem>
           {there.map((option) => (
             <MenuItem key={option} value={option}>
@@ -119,6 +119,7 @@ function facts({ door, address, countryCode, supplyVolts, doorTypeNotes, fitted 
   return [
     { term: 'Place', value: [door.siteName, address, countryCode].filter(Boolean).join(', ') },
     { term: 'Serial', value: door.serial ?? 'not given' },
+    { term: 'Maker, installer', value: 'not kept here: see the door’s plate and papers' },
     { term: 'Type', value: `${door.doorTypeName} (${kindWords[door.kind].toLowerCase()}${door.heated ? ', heated frame' : ''})` },
     { term: 'Clear size', value: `${door.widthMm} × ${door.heightMm} mm` },
     { term: 'Supply of the drive', value: `${supplyVolts} V` },

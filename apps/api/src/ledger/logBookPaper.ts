@@ -42,6 +42,7 @@ function facts({ door, supplyVolts, doorTypeNotes }: LogBook): [string, string][
   const facts: [string, string | null][] = [
     ['Name', door.name],
     ['Serial', door.serial ?? 'not given'],
+    ['Maker, installer', 'not kept here: see the door’s plate and papers'],
     ['Type', door.doorTypeName],
     ['Kind', `${door.kind}${door.heated ? ', heated frame' : ''}`],
     ['Clear size', `${door.widthMm} × ${door.heightMm} mm (width × height)`],

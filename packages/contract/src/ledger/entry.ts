@@ -27,6 +27,6 @@ export const ledgerList: ListWords = {
   filters: { id, accountId: id, actor: z.string().max(60), action: z.string().max(60), subjectKind: z.string().max(60), subjectId: id },
   ranges: { at: 'instant' },
   sorts: ['at', 'sequence'],
-  defaultSort: '-at',
+  defaultSort: '-sequence',
   search: false,
 };
