@@ -8,7 +8,9 @@ import { FailureError, InputError } from './inputError.js';
 import { anchorLedgerCommand } from './ledger/anchorLedger.js';
 import { checkLedgerCommand } from './ledger/checkLedger.js';
 import { routeCommand } from './routes/route.js';
+import { certificateKeyCommand } from './safety/certificateKey.js';
 import { forceCommand } from './safety/force.js';
+import { verifyCommand } from './safety/verify.js';
 import { seedCommand } from './seed/seed.js';
 import { serveCommand } from './serve/command.js';
 import { migrateCommand } from './serve/migrate.js';
@@ -25,7 +27,7 @@ export async function main(words: readonly string[]): Promise<number> {
     .addHelpText('after', '\nExamples:\n  npx lintel serve\n  npx lintel import readings march.csv\n  npx lintel forecast counter.csv --days 30,90 --target 1000000');
   for (const command of [
     serveCommand(), importCommand(), forecastCommand(), projectCommand(), routeCommand(), forceCommand(), trendCommand(), checkCommand(), seedCommand(),
-    migrateCommand(), fitCommand(), renewalCommand(), checkLedgerCommand(), anchorLedgerCommand(),
+    migrateCommand(), fitCommand(), renewalCommand(), checkLedgerCommand(), anchorLedgerCommand(), verifyCommand(), certificateKeyCommand(),
   ]) {
     program.addCommand(command);
   }

@@ -83,8 +83,8 @@ export const publicCertificatesPath: NonNullable<OpenAPIObject['paths'][string]>
     parameters: [{ name: 'number', in: 'path', required: true, schema: { type: 'string' } }],
     responses: {
       200: {
-        description: 'Valid, superseded or withdrawn; with status 404 and in the same form: unknown',
-        content: { 'application/json': { schema: { $ref: '#/components/schemas/PublicCertificate' } }, 'text/html': { schema: { type: 'string' } } },
+        description: 'Valid, superseded or withdrawn; with status 404 and in the same form: unknown. A browser gets a page that says the same',
+        content: { 'application/json': { schema: { $ref: '#/components/schemas/PublicCertificate' } } },
       },
     },
   },
