@@ -71,6 +71,12 @@ export class Store {
   async withCompanySql<T>(context: CompanyContext, work: (client: pg.PoolClient) => Promise<T>): Promise<T> {
     const client = await this.pool.connect();
     let broken: Error | undefined;
+    // A connection that the server ends in the middle fails its query, and says so once more as an event: unhandled, that one
+    // would end the process.
+    const onLost = (error: Error): void => {
+      broken = error;
+    };
+    client.on('error', onLost);
     try {
       await client.query('BEGIN');
       await client.query(SCOPE, [context.companyId, context.ownerId ?? '']);
@@ -83,6 +89,7 @@ export class Store {
       });
       throw error;
     } finally {
+      client.off('error', onLost);
       client.release(broken);
     }
   }

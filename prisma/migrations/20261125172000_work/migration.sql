@@ -175,6 +175,7 @@ CREATE TABLE "device_command" (
     "received_at" TIMESTAMPTZ(3) NOT NULL DEFAULT CURRENT_TIMESTAMP,
     "outcome" "CommandOutcome" NOT NULL,
     "answer" JSONB NOT NULL,
+    "place" BIGSERIAL NOT NULL,
 
     CONSTRAINT "device_command_pkey" PRIMARY KEY ("company_id","id")
 );
@@ -326,7 +327,7 @@ BEGIN
     EXECUTE format('GRANT %s ON %I TO lintel_app', CASE WHEN t = ANY (changed) THEN 'SELECT, INSERT, UPDATE' ELSE 'SELECT, INSERT' END, t);
   END LOOP;
 END $$;
-GRANT USAGE ON SEQUENCE work_answer_place_seq TO lintel_app;
+GRANT USAGE ON SEQUENCE work_answer_place_seq, device_command_place_seq TO lintel_app;
 
 -- Contradictions that nobody has settled: an answer that does not count, with the one that stands. Of one person the last is meant.
 CREATE VIEW work_conflict WITH (security_invoker = true) AS

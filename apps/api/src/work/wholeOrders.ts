@@ -27,7 +27,7 @@ const PARTS = `SELECT work_order_id AS "of", id, kind, code, name, quantity, pos
 const KEPT = `SELECT c.work_order_id AS "of", c.id, c.account_id AS "accountId", a.name AS "accountName", c.device, c.made_at AS "madeAt",
     c.received_at AS "receivedAt", c.outcome::text AS outcome, c.command, c.answer->'refusal' AS refusal
   FROM device_command c LEFT JOIN account a ON a.company_id = c.company_id AND a.id = c.account_id
-  WHERE c.work_order_id = ANY ($1::uuid[]) AND c.outcome = 'refused' ORDER BY c.received_at, c.made_at, c.id`;
+  WHERE c.work_order_id = ANY ($1::uuid[]) AND c.outcome = 'refused' ORDER BY c.place`;
 
 /** What hangs on an order, by the name of its list. */
 const lists = {

@@ -45,7 +45,9 @@ export async function enqueueMany(
       waiting AS MATERIALIZED (
         SELECT o.id, o.payload FROM outbox o
         WHERE o.company_id = $1::uuid AND o.job = $3 AND o.handed_at IS NULL AND o.done_at IS NULL
-          AND o.payload IN (SELECT a.payload::jsonb FROM asked a) AND o.not_before <= now() + make_interval(secs => $5::int)
+          AND o.payload IN (SELECT a.payload::jsonb FROM asked a)
+          -- The column keeps milliseconds, rounded: a request of this very transaction may lie a fraction later.
+          AND o.not_before <= now() + make_interval(secs => $5::int) + interval '1 millisecond'
         FOR SHARE OF o
       ),
       added AS (
