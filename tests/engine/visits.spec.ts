@@ -36,6 +36,12 @@ describe('visits from demand', () => {
     expect(keys([demand(), demand({ key: 'f', kind: 'finding', grade: 'unsafe', dueOn: '2026-03-01' })])).toEqual([['f:seen', 'a:saves-trip']]);
   });
 
+  it('has safety first where a visit gets too long', () => {
+    const late = demand({ dueOn: '2026-01-01', minutes: 200 });
+    expect(keys([late, demand({ key: 's', kind: 'safety', dueOn: '2026-02-28', latestOn: '2026-03-01', minutes: 100 })])).toEqual([['s:late'], ['a:late']]);
+    expect(keys([demand({ minutes: 200 }), demand({ key: 's', kind: 'safety', minutes: 100 })])).toEqual([['s:due'], ['a:due']]);
+  });
+
   it('does nothing before its earliest date, and nothing together that no one can do', () => {
     expect(keys([demand(), demand({ key: 'b', dueOn: '2026-03-12', earliestOn: '2026-03-11' })])).toEqual([['a:due'], ['b:due']]);
     expect(keys([demand({ skills: ['a'] }), demand({ key: 'b', skills: ['c'] }), demand({ key: 'c', skills: ['b'] })])).toEqual([['a:due', 'c:due'], ['b:due']]);
@@ -78,6 +84,17 @@ describe('prices of days', () => {
   it('safety is never cheaper than other work, whatever prices were given', () => {
     const odd = { ...prices, lateDay: { ...prices.lateDay, safety: 1 } };
     expect(leftOutPrice([item({ kind: 'safety', dueOn: '2026-03-01', latestOn: '2026-03-01', lateDay: 0 })], '2026-03-02', odd)).toBe(201 * 50_000);
+  });
+
+  it('putting work off saves no trip: what is due goes into a plan that has the hours, however far it is', () => {
+    const problem = routeProblemOf({
+      visits: [{ id: 'far', place: 1, items: [item({ dueOn: '2026-03-02' })], minutes: 60, skills: [], notBefore: null, windows: [{ on: '2026-03-02', from: 0, to: 1440 }] }],
+      technicians: [{ id: 't', home: 0, skills: [], shifts: [{ on: '2026-03-02', from: 0, to: 900 }] }],
+      minutes: [[0, 300], [300, 0]], km: [[0, 400], [400, 0]], nextOn: '2026-03-03', prices,
+    });
+    // Travel 2 × (300 · 80 + 400 · 45), the route and the trip; left out a day of lateness more.
+    const trip = 2 * (300 * 80 + 400 * 45) + 2000 + 3000;
+    expect([solved(problem).cost, problem.stops[0]!.unservedPrice]).toEqual([trip, trip + 1500]);
   });
 
   it('with hours for one visit alone, the overdue inspection goes first', () => {

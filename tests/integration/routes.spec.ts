@@ -102,7 +102,8 @@ describe('a plan', () => {
     expect(plan).toMatchObject({ state: 'draft', fraction: 1, unserved: 0, visits: sites.length });
     expect(plan.iterations).toBeGreaterThan(0);
     for (const route of plan.routes) {
-      let leftAt = Date.parse(route.shiftFrom);
+      let leftAt = Date.parse(route.leaveHomeAt ?? route.shiftFrom);
+      expect(leftAt).toBeGreaterThanOrEqual(Date.parse(route.shiftFrom));
       for (const visit of route.visitIds.map((id) => plan.visitList.find((one) => one.id === id)!)) {
         const arrive = Date.parse(visit.arriveAt!);
         expect(arrive - leftAt).toBeCloseTo(visit.travelMinutes! * 60_000, -2);

@@ -219,6 +219,8 @@ export const planRoute = z.object({
   shiftFrom: instant,
   shiftTo: instant,
   home: z.object({ latitude: z.number(), longitude: z.number() }),
+  /** Leaves home, and is back. Null: a day without a visit. */
+  leaveHomeAt: instant.nullable(),
   endAt: instant.nullable(),
   /** In order. Empty: a day without a visit. */
   visitIds: z.array(id),

@@ -50,9 +50,13 @@ export interface VisitProblem {
 export function routeProblemOf({ visits, technicians, minutes, km, nextOn, prices }: VisitProblem): RouteProblem {
   const slots = technicians.flatMap(({ id, shifts }) => shifts.map(({ on }, shift) => ({ technician: id, shift, on })));
   const limited = technicians.some(({ vanLoadKg }) => vanLoadKg !== undefined);
+  const costs = minutes.map((row, from) => row.map((one, to) => one * prices.perMinute + km[from]![to]! * prices.perKm));
+  /** Work that is left out is done later: on a trip of its own from the nearest home, which leaving it out does not save. */
+  const laterTrip = (place: number): number =>
+    Math.min(...technicians.map(({ home }) => costs[home]![place]! + costs[place]![home]!)) + prices.route + prices.trip;
   return {
     travelMinutes: minutes,
-    travelCost: minutes.map((row, from) => row.map((one, to) => one * prices.perMinute + km[from]![to]! * prices.perKm)),
+    travelCost: costs,
     technicians: technicians.map(({ id, home, skills, vanLoadKg, shifts }) => ({
       id,
       home,
@@ -61,7 +65,7 @@ export function routeProblemOf({ visits, technicians, minutes, km, nextOn, price
       fixedCost: prices.route,
       ...(limited ? { capacity: [vanLoadKg ?? Number.MAX_SAFE_INTEGER] } : {}),
     })),
-    stops: visits.map((visit) => stopOf(visit, slots, { nextOn, prices, limited })),
+    stops: visits.map((visit) => stopOf(visit, slots, { nextOn, prices, limited, later: technicians.length === 0 ? 0 : laterTrip(visit.place) })),
   };
 }
 
@@ -70,9 +74,11 @@ interface Rules {
   nextOn: CivilDate;
   prices: VisitPrices;
   limited: boolean;
+  /** Of a trip of its own at another time. */
+  later: number;
 }
 
-function stopOf(visit: PlacedVisit, slots: readonly DatedSlot[], { nextOn, prices, limited }: Rules): RouteStop {
+function stopOf(visit: PlacedVisit, slots: readonly DatedSlot[], { nextOn, prices, limited, later }: Rules): RouteStop {
   const fixed = visit.fixed && slots.find(({ technician, on }) => technician === visit.fixed!.technician && on === visit.fixed!.on);
   const { notBefore } = visit;
   const open = visit.windows.filter(({ on }) => notBefore === null || on >= notBefore || fixed !== undefined);
@@ -84,7 +90,7 @@ function stopOf(visit: PlacedVisit, slots: readonly DatedSlot[], { nextOn, price
     // Without any window left the stop fits nowhere; an empty list would mean at any time.
     windows: open.length > 0 ? open.map(({ from, to }) => ({ from, to })) : [{ from: -1e9, to: -1e9 }],
     ...(limited ? { load: [visit.loadKg ?? 0] } : {}),
-    unservedPrice: leftOutPrice(visit.items, nextOn, prices) + (visit.announced ? prices.movedVisit : 0),
+    unservedPrice: later + leftOutPrice(visit.items, nextOn, prices) + (visit.announced ? prices.movedVisit : 0),
     ...(fixed ? { fixed: { technician: fixed.technician, shift: fixed.shift } } : {}),
     shiftPrices: slots.flatMap((slot) => slotPrice(visit, slot, prices)),
   };

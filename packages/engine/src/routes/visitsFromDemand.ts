@@ -33,7 +33,7 @@ export function visitsFromDemand(demand: readonly Demand[], options: VisitOption
 }
 
 function visitsOfSite(demand: readonly Demand[], options: VisitOptions): CandidateVisit[] {
-  const waiting = demand.filter(({ dueOn }) => dueOn !== null).sort(byUrgency);
+  const waiting = demand.filter(({ dueOn }) => dueOn !== null).sort((a, b) => urgency(a, options.fromOn) - urgency(b, options.fromOn) || byDate(a, b));
   let whenThere = demand.filter(({ dueOn }) => dueOn === null).sort((a, b) => (b.gain ?? 0) - (a.gain ?? 0) || order(a, b));
   const visits: CandidateVisit[] = [];
   while (waiting.length > 0) {
@@ -53,12 +53,14 @@ function takeFrom(list: Demand[], wanted: (one: Demand) => boolean): void {
 
 const order = (a: Demand, b: Demand): number => (a.key < b.key ? -1 : 1);
 const lastDay = (one: Demand): CivilDate => one.latestOn ?? one.dueOn!;
-/** An unsafe door, then safety inspections, then by date. */
-const rank = (one: Demand): number => (one.grade === 'unsafe' ? 0 : one.kind === 'safety' ? 1 : 2);
+/** An unsafe door first, then safety inspections that are overdue, then the rest. */
+const urgency = (one: Demand, fromOn: CivilDate): number =>
+  one.grade === 'unsafe' ? 0 : one.kind === 'safety' && lastDay(one) < fromOn ? 1 : 2;
 
-function byUrgency(a: Demand, b: Demand): number {
+/** By the last day on which it may be done; of one day safety first. */
+function byDate(a: Demand, b: Demand): number {
   const date = lastDay(a) < lastDay(b) ? -1 : lastDay(a) > lastDay(b) ? 1 : 0;
-  return date || rank(a) - rank(b) || order(a, b);
+  return date || Number(b.kind === 'safety') - Number(a.kind === 'safety') || order(a, b);
 }
 
 class Bundle {

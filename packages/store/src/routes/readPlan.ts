@@ -48,6 +48,7 @@ export async function routesOfPlan(client: pg.ClientBase, companyId: string, pla
       const sum = (pick: (visit: PlanVisit) => number | null) => mine.reduce((total, visit) => total + (pick(visit) ?? 0), 0);
       return {
         technicianId: id, technicianName: name, onDate, shift, shiftFrom: instantAt(zero, from), shiftTo: instantAt(zero, to), home: { latitude, longitude },
+        leaveHomeAt: mine.length === 0 ? null : new Date(Date.parse(mine[0]!.arriveAt!) - mine[0]!.travelMinutes! * 60_000).toISOString(),
         endAt: back === null ? null : new Date(Date.parse(mine.at(-1)!.leaveAt!) + back.minutes * 60_000).toISOString(), visitIds: mine.map((visit) => visit.id),
         travelMinutes: sum((visit) => visit.travelMinutes) + (back?.minutes ?? 0), travelKm: sum((visit) => visit.travelKm) + (back?.km ?? 0),
         workMinutes: sum((visit) => visit.minutes), waitingMinutes: sum((visit) => visit.waitingMinutes),

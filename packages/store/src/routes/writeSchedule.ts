@@ -112,7 +112,9 @@ function routeLines(planned: PlannedRoute, { plan, kept, stopOf, itemsOf }: Pric
   const zero = zeroOf(plan.fromOn);
   const prices: VisitPrices = plan.settings.prices;
   let from = technician.home;
-  const visits = route.stops.map(({ id, arrive, start, leave }, ordinal): VisitLine => {
+  const visits = route.stops.map(({ id, arrive: soonest, start, leave }, ordinal): VisitLine => {
+    // Who would wait at the first door leaves home later.
+    const arrive = ordinal === 0 ? start : soonest;
     const to = stopOf.get(id)!.place;
     const leg = { minutes: problem.travelMinutes[from]![to]!, km: km[from]![to]!, cost: (problem.travelCost ?? problem.travelMinutes)[from]![to]! };
     from = to;

@@ -56,7 +56,7 @@ async function askForPlan(db: CompanyDb, context: CompanyContext, now: number): 
   await db.routePlan.create({
     data: {
       companyId, id, name: 'Next week', state: 'waiting', fromOn: new Date(dateAfter(today, 8 - weekdayOf(today))), days: 5, seed: 1,
-      budgetSeconds: PLAN_SECONDS, settings: usualRouteSettings, currency: 'EUR', jobRun,
+      budgetSeconds: PLAN_SECONDS, settings: { ...usualRouteSettings, visitMinutes: 120 }, currency: 'EUR', jobRun,
     },
   });
 }
