@@ -75,7 +75,7 @@ export class Lintel {
   }
 }
 
-async function freePort(): Promise<number> {
+export async function freePort(): Promise<number> {
   const server = createServer();
   server.listen(0, '127.0.0.1');
   await once(server, 'listening');
@@ -87,16 +87,18 @@ async function freePort(): Promise<number> {
 }
 
 /** Debian's browser where it is installed, else the one that comes inside a package. */
-export async function openBrowser(): Promise<Browser> {
+export async function browserProgram(): Promise<string> {
   const system = '/usr/bin/chromium';
-  return chromium.launch({
-    executablePath: existsSync(system) ? system : await chromiumPackage.executablePath(),
-    headless: true,
-    args: [
-      '--no-sandbox', '--disable-gpu', '--disable-quic', '--no-first-run', '--disable-background-networking',
-      '--disable-component-update', '--disable-sync',
-    ],
-  });
+  return existsSync(system) ? system : chromiumPackage.executablePath();
+}
+
+export const browserWords = [
+  '--no-sandbox', '--disable-gpu', '--disable-quic', '--no-first-run', '--disable-background-networking',
+  '--disable-component-update', '--disable-sync',
+];
+
+export async function openBrowser(): Promise<Browser> {
+  return chromium.launch({ executablePath: await browserProgram(), headless: true, args: browserWords });
 }
 
 /** Somebody at a screen; everything that goes wrong or leaves the house is noted. */

@@ -46,7 +46,10 @@ export function applyCommand(order: WholeWorkOrder, made: Made, doer: Doer, open
     case 'report':
     case 'complete': {
       const outcome = applyWorkCommand(engineOrder(order), forEngine(command, openUnsafe));
-      return 'refused' in outcome ? outcome : merged(order, outcome.order, made, doer);
+      if (!('refused' in outcome)) return merged(order, outcome.order, made, doer);
+      // A finding waits for nothing: where the order takes none any more, the server has it as the door's own.
+      if (command.command !== 'report' || outcome.refused !== 'not-in-this-state') return outcome;
+      return { ...order, findings: [...order.findings, findingRow(order, command.finding, made, doer)] };
     }
   }
 }
@@ -106,9 +109,10 @@ function findingRow(
   };
 }
 
-/** What hangs on an order without changing its state: time, parts, signature. They are taken while the order is under way. */
+/** What hangs on an order without changing its state: time and parts from its release on, a signature once it is begun. */
 function beside(order: WholeWorkOrder, { id, command, madeAt }: Made, doer: Doer): WholeWorkOrder | WorkRefusal {
-  if (order.state !== 'started') {
+  const taken = command.command === 'sign' ? ['started', 'completed'] : ['released', 'started', 'completed', 'reviewed', 'cancelled'];
+  if (!taken.includes(order.state)) {
     return { refused: 'not-in-this-state', facts: { state: order.state, command: command.command, allowed: [] } };
   }
   switch (command.command) {

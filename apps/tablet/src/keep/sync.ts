@@ -87,7 +87,9 @@ async function withImages(round: Round, entries: readonly OutboxEntry[]): Promis
       for (const id of imagesOf(entry.command)) await sendImage(round, id);
       ready.push(entry);
     } catch (error) {
-      if (!(error instanceof WireError && error.hopeless)) throw error;
+      // An image may belong to an order that is another's by now: that must not hold up the rest.
+      const hopeless = error instanceof WireError && (error.hopeless || error.status === 403 || error.status === 404);
+      if (!hopeless) throw error;
       await refuseHere(round, [entry], 'image-not-accepted', error);
       return ready;
     }

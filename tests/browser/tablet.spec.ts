@@ -1,0 +1,341 @@
+import { createHash } from 'node:crypto';
+import { readdirSync, readFileSync } from 'node:fs';
+import { fileURLToPath } from 'node:url';
+import { gzipSync } from 'node:zlib';
+import axe from 'axe-core';
+import type { Browser, Page } from 'playwright-core';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import type { Door, FittedPart, Position, WholeWorkOrder } from '@lintel/contract';
+import { Lintel, openBrowser, Reader } from './support.js';
+import { Line, Tablet } from './tabletDevice.js';
+
+interface List<T> {
+  items: T[];
+}
+
+let lintel: Lintel;
+let line: Line;
+let browser: Browser;
+let planner: Reader;
+let tablet: Tablet;
+let page: Page;
+
+beforeAll(async () => {
+  lintel = await Lintel.start();
+  line = await Line.to(lintel.base);
+  browser = await openBrowser();
+  planner = await Reader.at(browser, lintel, 'planner');
+  tablet = new Tablet(line.base);
+});
+afterAll(async () => {
+  await tablet?.throwAway();
+  await planner?.close();
+  await browser?.close();
+  await line?.close();
+  await lintel?.stop();
+});
+
+async function post<T>(path: string, data: unknown): Promise<T> {
+  const answer = await planner.context.request.post(`${lintel.base}/api/v1${path}`, { data });
+  if (!answer.ok()) throw new Error(`${path}: ${answer.status()} ${await answer.text()}`);
+  return (await answer.json()) as T;
+}
+
+const todayAt = (timeZone: string): string => new Intl.DateTimeFormat('en-CA', { timeZone }).format(new Date());
+
+/** An inspection for the technician of the demo, with a chain that may be changed, planned for today and released. */
+async function releasedInspection(door: Door): Promise<WholeWorkOrder> {
+  const technician = await Reader.at(browser, lintel, 'technician');
+  const { account } = await technician.get<{ account: { id: string } }>('/session');
+  await technician.close();
+  const made = await post<WholeWorkOrder>('/work-orders', {
+    doorId: door.id, kind: 'inspection', title: 'Yearly inspection', technicianId: account.id, plannedOn: todayAt(door.timeZone), parts: ['drive-chain'], minutes: 60,
+  });
+  return post<WholeWorkOrder>(`/work-orders/${made.id}/release`, {});
+}
+
+async function addGauge(): Promise<void> {
+  const { id } = await post<{ id: string }>('/instruments', {
+    kind: 'force-gauge', name: 'Test gauge', serial: 'TG-1', samplingHertz: 1000, accuracyPercent: 1, rangeFromNewton: 10, rangeToNewton: 2500, springNewtonPerMm: 500, discMm: 80,
+  });
+  const today = todayAt('UTC');
+  await post('/calibrations', { instrumentId: id, calibratedOn: today, dueOn: `${Number(today.slice(0, 4)) + 1}${today.slice(4, 8)}01`, laboratory: 'A laboratory', certificateNumber: 'C-1' });
+}
+
+async function signIn(): Promise<void> {
+  await page.getByLabel('E-mail').fill('technician@demo.example');
+  await page.getByLabel('Password').fill(lintel.password);
+  await page.getByRole('button', { name: 'Sign in' }).click();
+}
+
+const sync = () => page.locator('a.sync');
+const heading = (name: string | RegExp) => page.getByRole('heading', { level: 1, name });
+
+async function seriousFaults(): Promise<string[]> {
+  await page.evaluate(axe.source);
+  return page.evaluate(async () => {
+    type Fault = { id: string; impact: string; nodes: { html: string }[] };
+    const { violations } = await (window as unknown as { axe: { run: (root: Document, options: object) => Promise<{ violations: Fault[] }> } }).axe.run(
+      document, { runOnly: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa'] });
+    return violations.map(({ id, nodes }) => `${id}: ${nodes.slice(0, 3).map(({ html }) => html.slice(0, 160)).join(' | ')}`);
+  });
+}
+
+/** Targets smaller than 48 px, which a glove misses. */
+function smallTargets(): Promise<string[]> {
+  return page.evaluate(() => [...document.querySelectorAll('a, button, input:not([type=file]), select, textarea, summary, label.button')]
+    .map((one) => ({ one, box: one.getBoundingClientRect() }))
+    .filter(({ box }) => box.width > 0 && (box.height < 47.5 || box.width < 47.5))
+    .map(({ one, box }) => `${one.tagName} ${(one.textContent ?? '').trim().slice(0, 40)} ${Math.round(box.width)}×${Math.round(box.height)}`));
+}
+
+/** A picture as a camera gives it, large and of no meaning: made by the browser itself. */
+async function photograph(width: number, height: number): Promise<Buffer> {
+  const bytes = await page.evaluate(async ([wide, high]) => {
+    const canvas = new OffscreenCanvas(wide!, high!);
+    const drawing = canvas.getContext('2d')!;
+    for (let at = 0; at < 400; at++) {
+      drawing.fillStyle = `hsl(${at * 37} 60% 50%)`;
+      drawing.fillRect((at * 997) % wide!, (at * 613) % high!, wide! / 5, high! / 7);
+    }
+    const blob = await canvas.convertToBlob({ type: 'image/jpeg', quality: 0.9 });
+    return [...new Uint8Array(await blob.arrayBuffer())];
+  }, [width, height]);
+  return Buffer.from(bytes);
+}
+
+/** A closing that stays within the limits: 300 N for 300 ms, then 60 N, then nothing; 1 kHz. */
+function forceFile(): string {
+  const newton = (ms: number): number => (ms < 20 ? 0 : ms < 320 ? 300 : ms < 2000 ? 60 : 0);
+  return `ms,newton\n${Array.from({ length: 3000 }, (_none, at) => `${at * 2},${newton(at * 2)}`).join('\n')}\n`;
+}
+
+/** Answers the step in front; `true` until the review is reached. */
+async function answerStep(order: WholeWorkOrder, counterValue: number): Promise<boolean> {
+  const title = await page.locator('h1').innerText();
+  const at = /^Step (\d+) of/.exec(title)?.[1];
+  if (at === undefined) return false;
+  const step = order.steps[Number(at) - 1]!;
+  const keep = page.getByRole('button', { name: /^Keep it/ });
+  switch (step.kind) {
+    case 'confirm':
+      await page.getByRole('button', { name: step.caution ? 'Done: confirmed' : 'Yes', exact: true }).click();
+      break;
+    case 'test-device':
+      await page.getByRole('button', { name: 'Works', exact: true }).click();
+      break;
+    case 'read-counter':
+      await page.getByLabel(step.text).fill(String(counterValue));
+      await keep.click();
+      break;
+    case 'photograph':
+      await page.getByLabel('Take a photograph').setInputFiles({ name: 'door.jpg', mimeType: 'image/jpeg', buffer: await photograph(8000, 6000) });
+      await page.getByRole('img', { name: 'Photograph 1' }).waitFor();
+      await page.getByRole('button', { name: /^Keep 1 photograph/ }).click();
+      break;
+    case 'fit-part':
+      await page.getByRole('button', { name: 'Worn out' }).click();
+      await page.getByLabel('Serial of the new part').fill('CH-NEW-1');
+      await keep.click();
+      break;
+    case 'force-test':
+      await measureForces();
+      break;
+    default:
+      throw new Error(`the test has no answer for ${step.kind}`);
+  }
+  await page.waitForFunction((before) => document.querySelector('h1')?.textContent !== before, title);
+  return true;
+}
+
+async function measureForces(): Promise<void> {
+  await page.getByRole('button', { name: /Test gauge/ }).click();
+  await page.getByText('27 readings of 27 still to take.').waitFor();
+  await page.getByLabel('File of the gauge, ms and newton').setInputFiles({ name: 'gauge.csv', mimeType: 'text/csv', buffer: Buffer.from(forceFile()) });
+  await page.getByRole('img', { name: /Force curve: greatest force 300 N of 400 N allowed/ }).waitFor();
+  for (let left = 26; left > 0; left--) {
+    await page.getByText(new RegExp(`^${left} readings? of 27 still to take`)).waitFor();
+    for (const [name, value] of [['Peak force, N', '300'], ['Dynamic time, ms', '300'], ['Static force, N', '60'], ['Residual force, N', '0']] as const) {
+      await page.getByLabel(name).fill(value);
+    }
+    await page.getByRole('button', { name: 'Add this reading' }).click();
+  }
+  await page.getByRole('button', { name: 'Keep it: passed' }).click();
+}
+
+async function sign(name: string): Promise<void> {
+  await page.getByLabel('Name of whoever signs').fill(name);
+  await page.locator('canvas[data-ready]').waitFor();
+  await page.locator('canvas').scrollIntoViewIfNeeded();
+  const box = (await page.locator('canvas').boundingBox())!;
+  await page.mouse.move(box.x + 60, box.y + 120);
+  await page.mouse.down();
+  for (let at = 0; at < 30; at++) await page.mouse.move(box.x + 60 + at * 9, box.y + 110 + Math.sin(at / 2) * 50);
+  await page.mouse.up();
+  await page.getByRole('button', { name: 'Keep the signature' }).click();
+  await page.getByRole('img', { name: `Signature of ${name}` }).waitFor();
+}
+
+describe('a technician’s tablet', () => {
+  let door: Door;
+  let order: WholeWorkOrder;
+  let counterValue: number;
+
+  it('loads little, and everything that it loads is kept', () => {
+    const folder = fileURLToPath(new URL('../../apps/tablet/dist-web/', import.meta.url));
+    const page = readFileSync(`${folder}index.html`, 'utf8');
+    const first = [...page.matchAll(/(?:src|href)="\/tablet\/(assets\/[^"]+\.js)"/g)].map(([, name]) => name!);
+    const bytes = first.reduce((sum, name) => sum + gzipSync(readFileSync(folder + name)).length, 0);
+    console.log(`tablet: first load ${(bytes / 1000).toFixed(1)} kB of JavaScript, gzipped`);
+    expect(first.length).toBeGreaterThan(0);
+    expect(bytes).toBeLessThan(250_000);
+    const worker = readFileSync(`${folder}sw.js`, 'utf8');
+    for (const name of readdirSync(`${folder}assets`)) expect(worker).toContain(`"assets/${name}"`);
+  });
+
+  it('signs in once and has the visits of the day', async () => {
+    await addGauge();
+    const doors = (await planner.get<List<Door>>('/doors?limit=100&state=in-service&sort=name')).items;
+    const chained = await planner.get<List<Position>>('/positions?limit=100&kind=drive-chain');
+    door = doors.find(({ doorTypeId, heightMm, widthMm }) => heightMm > 2800 && widthMm > 400 && chained.items.some((position) => position.doorTypeId === doorTypeId))!;
+    order = await releasedInspection(door);
+    expect(order.steps.map(({ kind }) => kind)).toEqual(expect.arrayContaining(['confirm', 'test-device', 'force-test', 'photograph', 'read-counter', 'fit-part']));
+    const readings = await planner.get<List<{ value: number }>>(`/readings?doorId=${door.id}&sort=-at&limit=1`);
+    counterValue = (readings.items[0]?.value ?? 0) + 1;
+    page = await tablet.on();
+    await page.goto(`${line.base}/tablet/`);
+    await signIn();
+    await heading('Visits').waitFor();
+    await page.getByRole('link', { name: new RegExp(`${door.name}.*Yearly inspection`, 's') }).waitFor();
+    await page.waitForFunction(() => navigator.serviceWorker.controller !== null || navigator.serviceWorker.ready.then((one) => one.active?.state === 'activated'));
+    await page.getByText('All sent').waitFor();
+    expect(await seriousFaults()).toEqual([]);
+    expect(await smallTargets()).toEqual([]);
+  });
+
+  it('shows door, history and orders with the line cut, after loading anew', async () => {
+    line.cut();
+    await tablet.context.setOffline(true);
+    await page.goto(`${line.base}/tablet/door/${door.id}`);
+    await heading(door.name).waitFor();
+    await page.getByRole('heading', { name: 'History' }).waitFor();
+    await sync().getByText('No signal').waitFor();
+    expect(await seriousFaults()).toEqual([]);
+    expect(await smallTargets()).toEqual([]);
+  });
+
+  it('carries an inspection out without a signal: cautions first, then step by step', async () => {
+    await page.goto(`${line.base}/tablet/order/${order.id}`);
+    await page.getByRole('button', { name: 'Begin: cautions first' }).click();
+    const first = order.steps[0]!;
+    expect(first).toMatchObject({ kind: 'confirm', caution: true });
+    await page.getByText(first.text).waitFor();
+    // Another step than a caution is refused before them.
+    const test = order.steps.findIndex(({ kind }) => kind === 'test-device') + 1;
+    await page.goto(`${line.base}/tablet/order/${order.id}/step/${test}`);
+    await page.getByRole('button', { name: 'Works', exact: true }).click();
+    await page.getByRole('alert').getByText(/Confirm the cautions first/).waitFor();
+    await page.goto(`${line.base}/tablet/order/${order.id}/step/1`);
+    for (let steps = 0; steps < order.steps.length; steps++) {
+      await page.getByRole('heading', { level: 1, name: /^Step/ }).waitFor();
+      expect(await smallTargets()).toEqual([]);
+      await answerStep(order, counterValue);
+      // The battery ends in the middle: whatever was shown as kept is there.
+      if (steps === Math.floor(order.steps.length / 2)) await batteryEnds();
+      if (/^Review/.test(await page.locator('h1').innerText())) break;
+    }
+    await heading('Review').waitFor();
+  });
+
+  async function batteryEnds(): Promise<void> {
+    const at = page.url();
+    const kept = await unsent();
+    await tablet.kill();
+    page = await tablet.on();
+    await tablet.context.setOffline(true);
+    await page.goto(at);
+    await page.getByRole('heading', { level: 1 }).waitFor();
+    expect(await unsent()).toBe(kept);
+  }
+
+  const unsent = async (): Promise<number> => {
+    await page.waitForFunction(() => Number(document.querySelector<HTMLElement>('a.sync')?.dataset['waiting'] ?? 0) > 0);
+    return Number(await sync().getAttribute('data-waiting'));
+  };
+
+  it('is signed and completed without a signal, and still there after the browser was killed', async () => {
+    await page.goto(`${line.base}/tablet/order/${order.id}/review`);
+    await sign('Kari Solheim');
+    await page.goto(`${line.base}/tablet/order/${order.id}/time`);
+    await page.getByLabel('Minutes', { exact: true }).fill('55');
+    await page.getByRole('button', { name: 'Keep it' }).click();
+    await heading('Review').waitFor();
+    expect(await seriousFaults()).toEqual([]);
+    await page.getByRole('button', { name: 'Complete: passed' }).click();
+    await page.getByText('completed').first().waitFor();
+    await batteryEnds();
+    await heading('Review').waitFor();
+    await page.getByText('CH-NEW-1').waitFor();
+    await page.getByRole('img', { name: 'Signature of Kari Solheim' }).waitFor();
+    const meanwhile = await planner.get<WholeWorkOrder>(`/work-orders/${order.id}`);
+    expect(meanwhile.state).toBe('released');
+  });
+
+  it('sends everything once the line is back: one completed order with photo, signature, reading and new part', async () => {
+    line.mend();
+    await tablet.context.setOffline(false);
+    // The cookie may not have reached the disk before the kill; then the tablet asks, and keeps everything.
+    await page.waitForFunction(() => ['in-step', 'sign-in'].includes(document.querySelector<HTMLElement>('a.sync')?.dataset['state'] ?? ''), undefined, { timeout: 60_000 });
+    if ((await sync().getAttribute('data-state')) === 'sign-in') {
+      await sync().click();
+      await signIn();
+    }
+    await page.waitForFunction(() => document.querySelector<HTMLElement>('a.sync')?.dataset['waiting'] === '0' &&
+      document.querySelector<HTMLElement>('a.sync')?.dataset['state'] === 'in-step', undefined, { timeout: 60_000 });
+    const after = await planner.get<WholeWorkOrder>(`/work-orders/${order.id}`);
+    expect(after).toMatchObject({ state: 'completed', passed: true, keptWork: [], conflicts: [], times: [{ kind: 'work', minutes: 55 }] });
+    expect(after.answers).toHaveLength(after.steps.length);
+    expect(after.signatures).toMatchObject([{ signerName: 'Kari Solheim' }]);
+    const photo = after.images.find(({ kind }) => kind === 'photo')!;
+    expect([photo.width, photo.height]).toEqual([1600, 1200]);
+    expect(after.images.map(({ kind }) => kind).sort()).toEqual(['photo', 'signature']);
+    const bytes = await (await planner.context.request.get(`${lintel.base}/api/v1/work-images/${photo.id}`)).body();
+    expect(createHash('sha256').update(bytes).digest('hex')).toBe(photo.sha256);
+    expect(bytes.subarray(0, 3)).toEqual(Buffer.from([0xff, 0xd8, 0xff]));
+    const readings = await planner.get<List<{ value: number }>>(`/readings?doorId=${door.id}&sort=-at&limit=5`);
+    expect(readings.items.filter(({ value }) => value === counterValue)).toHaveLength(1);
+    const chains = await planner.get<List<FittedPart>>(`/fitted-parts?doorId=${door.id}&kind=drive-chain&limit=20`);
+    expect(chains.items.filter(({ fitted }) => fitted)).toMatchObject([{ serial: 'CH-NEW-1' }]);
+    expect(chains.items.filter(({ removalReason }) => removalReason === 'worn').length).toBeGreaterThan(0);
+    await page.goto(`${line.base}/tablet/needs`);
+    await page.getByText('Nothing needs you.').waitFor();
+  });
+
+  it('goes from step to step on a slow processor: measured, not judged', async () => {
+    const slow = await releasedInspection(door);
+    await page.goto(`${line.base}/tablet/device`);
+    await page.getByRole('button', { name: 'Send and receive now' }).click();
+    await page.goto(`${line.base}/tablet/order/${slow.id}`);
+    const cdp = await tablet.context.newCDPSession(page);
+    await page.getByRole('button', { name: 'Begin: cautions first' }).click();
+    await cdp.send('Emulation.setCPUThrottlingRate', { rate: 4 });
+    const took: number[] = [];
+    for (const step of slow.steps.filter((one) => one.kind === 'confirm' && one.caution)) {
+      await page.getByText(step.text).waitFor();
+      took.push(await page.evaluate(() => new Promise<number>((done) => {
+        const before = document.querySelector('h1')!.textContent;
+        const from = performance.now();
+        new MutationObserver((_changes, observer) => {
+          if (document.querySelector('h1')?.textContent === before) return;
+          observer.disconnect();
+          requestAnimationFrame(() => requestAnimationFrame(() => done(performance.now() - from)));
+        }).observe(document.body, { childList: true, subtree: true, characterData: true });
+        document.querySelector<HTMLButtonElement>('.answers .button.first')!.click();
+      })));
+    }
+    await cdp.send('Emulation.setCPUThrottlingRate', { rate: 1 });
+    console.log(`tablet: step to step at a quarter of the processor's speed: ${took.map((ms) => Math.round(ms)).join(', ')} ms`);
+    expect(took.length).toBeGreaterThan(0);
+    expect(tablet.thrown).toEqual([]);
+  });
+});
