@@ -21,7 +21,7 @@ interface EditPageProps {
   then: Way;
   /** What archiving means here; left out: cannot be archived. */
   archiving?: string;
-  validate?: (values: Record<string, unknown>) => Record<string, string>;
+  validate?: (values: Record<string, unknown>) => Record<string, unknown>;
   /** The fields that the form holds; nothing else is ever sent. */
   fields: readonly string[];
   /** Last touch on the values before they are sent. */
@@ -179,7 +179,7 @@ interface CreatePageProps {
   up: { to: string; word: string };
   then: Way;
   defaults?: Record<string, unknown>;
-  validate?: (values: Record<string, unknown>) => Record<string, string>;
+  validate?: (values: Record<string, unknown>) => Record<string, unknown>;
   tidy?: (values: Record<string, unknown>) => Record<string, unknown>;
   children: ReactNode;
 }

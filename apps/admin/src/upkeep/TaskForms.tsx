@@ -1,23 +1,24 @@
-import { palette } from '@lintel/ui';
-import { Alert, Box, Typography } from '@mui/material';
+import { taskRules } from '@lintel/contract';
+import type { Plan } from '@lintel/contract';
+import { Alert, Box } from '@mui/material';
 import {
-  ArrayInput,
   AutocompleteArrayInput,
   BooleanInput,
   DateInput,
   FormDataConsumer,
   NumberInput,
   SelectInput,
-  SimpleFormIterator,
   TextArrayInput,
   TextInput,
   required,
+  useGetOne,
 } from 'react-admin';
 import { useSearchParams } from 'react-router';
 import { CyclesInput } from '../common/inputs.js';
 import { CreatePage, EditPage } from '../common/RecordForm.js';
 import { choicesOf, partKindWords } from '../common/words.js';
-import { stepWords } from './StepLine.js';
+import { ChecklistInput } from './ChecklistInput.js';
+import { checklistErrors, tidyStep } from './stepFields.js';
 
 const fields = ['name', 'safety', 'intervalMonths', 'intervalCycles', 'anchor', 'fixedFrom', 'earlyDays', 'graceDays', 'minutes', 'skills', 'checklist', 'parts', 'source'];
 
@@ -25,17 +26,20 @@ const fields = ['name', 'safety', 'intervalMonths', 'intervalCycles', 'anchor', 
 export function tidyTask(values: Record<string, unknown>): Record<string, unknown> {
   const checklist = values['checklist'];
   if (!Array.isArray(checklist)) return values;
-  const steps = checklist.map((step: Record<string, unknown>) =>
-    Object.fromEntries(Object.entries(step).filter(([, value]) => value !== null && value !== undefined && value !== '')),
-  );
-  return { ...values, checklist: steps };
+  return { ...values, checklist: checklist.map((step: Record<string, unknown>) => tidyStep(step)) };
 }
 
-function intervalNeeded(values: Record<string, unknown>): Record<string, string> {
-  return values['intervalMonths'] || values['intervalCycles'] ? {} : { intervalMonths: 'Months or cycles are needed' };
+/** What the form can say itself, each at its field; the server checks the rest. */
+function taskErrors(values: Record<string, unknown>): Record<string, unknown> {
+  const needed = ['name', 'minutes', 'source'].filter((field) => !values[field]);
+  return {
+    ...Object.fromEntries(needed.map((field) => [field, 'Required'])),
+    ...Object.fromEntries(taskRules(values).map(({ field, message }) => [field, message])),
+    ...checklistErrors(values['checklist']),
+  };
 }
 
-function Fields() {
+function Fields({ doorTypeId }: { doorTypeId?: string | undefined }) {
   return (
     <>
       <TextInput source="name" label="Task" validate={required()} />
@@ -73,7 +77,7 @@ function Fields() {
       <NumberInput source="minutes" label="Minutes it takes" min={1} step={1} validate={required()} />
       <TextArrayInput source="skills" label="Skills needed" fullWidth helperText="Type one, then Enter" />
       <AutocompleteArrayInput source="parts" label="Parts it usually takes" choices={choicesOf(partKindWords)} />
-      <Checklist />
+      <FormDataConsumer>{({ formData }) => <ChecklistInput doorTypeId={doorTypeId ?? (formData['doorTypeId'] as string | undefined)} />}</FormDataConsumer>
     </>
   );
 }
@@ -82,29 +86,12 @@ function Pair({ children }: { children: React.ReactNode }) {
   return <Box sx={{ display: 'grid', gridTemplateColumns: { xs: '1fr', sm: '1fr 1fr' }, gap: '0 16px', width: '100%' }}>{children}</Box>;
 }
 
-function Checklist() {
-  return (
-    <Box sx={{ width: '100%', marginTop: 1.5, borderTop: `1px solid ${palette.line}`, paddingTop: 1.5 }}>
-      <Typography variant="h3">Checklist</Typography>
-      <Typography sx={{ color: palette.slate }}>The usual cautions are shown before the first step of every task; steps that confirm them can be added all the same.</Typography>
-      <ArrayInput source="checklist" label={false}>
-        <SimpleFormIterator inline fullWidth disableClear sx={{ '& .RaSimpleFormIterator-form': { flex: 1, flexWrap: 'wrap' }, '& .RaSimpleFormIterator-line': { paddingBlock: 0.6 } }}>
-          <SelectInput source="kind" label="Step" choices={choicesOf(stepWords)} validate={required()} helperText={false} sx={{ flex: '0 1 180px' }} />
-          <TextInput source="text" label="What" validate={required()} helperText={false} sx={{ flex: '1 1 290px' }} />
-          <TextInput source="unit" label="Unit" helperText={false} sx={{ flex: '0 1 80px' }} />
-          <NumberInput source="lower" label="At least" helperText={false} sx={{ flex: '0 1 90px' }} />
-          <NumberInput source="upper" label="At most" helperText={false} sx={{ flex: '0 1 90px' }} />
-        </SimpleFormIterator>
-      </ArrayInput>
-    </Box>
-  );
-}
-
 const planPage = (planId: unknown) => `/plans/${String(planId)}/show`;
 
 export function TaskCreate() {
   const [parameters] = useSearchParams();
   const planId = parameters.get('planId') ?? '';
+  const { data: plan } = useGetOne<Plan>('plans', { id: planId }, { enabled: planId !== '' });
   return (
     <CreatePage
       resource="tasks"
@@ -112,10 +99,10 @@ export function TaskCreate() {
       up={{ to: planId ? planPage(planId) : '/plans', word: 'Maintenance plan' }}
       then={(_resource, _id, task) => planPage(task?.['planId'] ?? planId)}
       defaults={{ planId, safety: false, anchor: 'completion', earlyDays: 0, graceDays: 0, checklist: [], skills: [], parts: [] }}
-      validate={intervalNeeded}
+      validate={taskErrors}
       tidy={tidyTask}
     >
-      <Fields />
+      <Fields doorTypeId={plan?.doorTypeId} />
     </CreatePage>
   );
 }
@@ -129,7 +116,7 @@ export function TaskEdit() {
       then={(_resource, _id, task) => planPage(task?.['planId'])}
       archiving="It no longer falls due; what was done stays."
       fields={fields}
-      validate={intervalNeeded}
+      validate={taskErrors}
       tidy={tidyTask}
     >
       <Fields />

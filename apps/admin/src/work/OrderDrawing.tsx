@@ -3,7 +3,7 @@ import { DoorElevation, outcomeWords } from '@lintel/ui';
 import { Trouble, Waiting } from '../common/faces.js';
 import { Panel } from '../common/Page.js';
 import { useDoor } from '../fleet/doors/useDoor.js';
-import { positionOutcomes } from './steps.js';
+import { positionOutcomes, stepNumbers } from './steps.js';
 
 interface OrderDrawingProps {
   order: WholeWorkOrder;
@@ -15,11 +15,12 @@ interface OrderDrawingProps {
 export function OrderDrawing({ order, selected, onSelect }: OrderDrawingProps) {
   const { door, site, positions, error, isPending, refetch } = useDoor(order.doorId);
   const touched = positionOutcomes(order);
+  const numbers = stepNumbers(order);
   if (error && !door) return <Trouble error={error} again={() => void refetch()} />;
   if (isPending || !door || !site) return <Waiting what="the door" />;
   const shown = touched.size > 0 ? positions.filter(({ id }) => touched.has(id)) : positions;
   return (
-    <Panel title="The door" note={touched.size > 0 ? 'Positions that this order touches; choose one to see its steps' : 'This order touches no single position'}>
+    <Panel title="The door" note={touched.size > 0 ? 'Positions that this order touches, with the numbers of their steps; choose one to see these alone' : 'This order touches no single position'}>
       <DoorElevation
         name={`door ${door.name}`}
         kind={door.kind}
@@ -37,7 +38,7 @@ export function OrderDrawing({ order, selected, onSelect }: OrderDrawingProps) {
             drawnX: position.drawnX,
             drawnY: position.drawnY,
             condition: part?.condition ?? null,
-            ...(outcome ? { word: `${position.name}: ${outcome === 'open' ? 'to do' : outcomeWords[outcome]}` } : {}),
+            ...(outcome ? { word: `${numbers.get(id)?.join(', ') ?? ''} ${outcome === 'open' ? 'to do' : outcomeWords[outcome]}` } : {}),
           };
         })}
         selectedId={selected}

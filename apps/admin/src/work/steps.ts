@@ -26,6 +26,16 @@ export function positionOf(step: WholeWorkOrder['steps'][number]): string | null
   return 'positionId' in step && typeof step.positionId === 'string' ? step.positionId : null;
 }
 
+/** The numbers of the steps at each position, from 1. */
+export function stepNumbers({ steps }: Pick<WholeWorkOrder, 'steps'>): Map<string, number[]> {
+  const numbers = new Map<string, number[]>();
+  for (const [index, step] of steps.entries()) {
+    const position = positionOf(step);
+    if (position !== null) numbers.set(position, [...(numbers.get(position) ?? []), index + 1]);
+  }
+  return numbers;
+}
+
 /** What the order does at each position: the worst of its steps there; `open` while one is unanswered and none has failed. */
 export function positionOutcomes(order: Pick<WholeWorkOrder, 'steps' | 'answers' | 'conflicts'>): Map<string, StepOutcome | 'open'> {
   const rank = { failed: 3, open: 2, passed: 1, recorded: 0 } as const;

@@ -1,3 +1,4 @@
+export * from './checklistFaults.js';
 export * from './completion.js';
 export * from './dueItem.js';
 export * from './outlook.js';

@@ -2,6 +2,7 @@ import { z } from 'zod';
 import { partKind } from '../fleet/partKinds.js';
 import { checkedBy, civilDate, cycles, type FieldError, id, instant, line, name, version } from '../shared/fields.js';
 import { flag, type ListWords } from '../shared/list.js';
+import { checklistFaults } from './checklistFaults.js';
 
 export const taskAnchor = z.enum(['completion', 'fixed']);
 
@@ -73,7 +74,9 @@ export const taskFields = {
   graceDays: z.int().min(0).max(365).optional(),
   minutes: z.int().min(1).max(2880),
   skills: z.array(z.string().trim().min(1).max(60)).max(20).optional(),
-  checklist: z.array(checklistStep).max(200).optional(),
+  checklist: z.array(checklistStep).max(200).superRefine((steps, context) => {
+    for (const { index, field, message } of checklistFaults(steps)) context.addIssue({ code: 'custom', path: [index, field], message });
+  }).optional(),
   parts: z.array(partKind).max(50).optional(),
   /** Where the interval comes from. */
   source: line.min(1),
