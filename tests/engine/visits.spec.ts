@@ -77,20 +77,22 @@ describe('prices of days', () => {
     expect(overdueDays(overdue, '2026-03-09')).toBe(8);
     expect(overdueDays(overdue, '2026-03-01')).toBe(0);
     // 8 days late at 1,500 and at 50,000, and 200 days of 50,000 for leaving it out.
-    expect(leftOutPrice([overdue], '2026-03-09', prices)).toBe(8 * 51_500 + 200 * 50_000);
-    expect(leftOutPrice([item({ dueOn: '2026-03-01' })], '2026-03-09', prices)).toBe(8 * 1500);
+    expect(leftOutPrice([overdue], '2026-03-09', { prices, since: '2026-03-01' })).toBe(8 * 51_500 + 200 * 50_000);
+    // Of the eight days five lie before a plan that begins on the 6th.
+    expect(leftOutPrice([item({ dueOn: '2026-03-01' })], '2026-03-09', { prices, since: '2026-03-06' })).toBe(3 * 1500);
+    expect(leftOutPrice([item({ dueOn: '2026-03-01' })], '2026-03-09', { prices, since: '2026-03-01' })).toBe(8 * 1500);
   });
 
   it('safety is never cheaper than other work, whatever prices were given', () => {
     const odd = { ...prices, lateDay: { ...prices.lateDay, safety: 1 } };
-    expect(leftOutPrice([item({ kind: 'safety', dueOn: '2026-03-01', latestOn: '2026-03-01', lateDay: 0 })], '2026-03-02', odd)).toBe(201 * 50_000);
+    expect(leftOutPrice([item({ kind: 'safety', dueOn: '2026-03-01', latestOn: '2026-03-01', lateDay: 0 })], '2026-03-02', { prices: odd, since: '2026-03-01' })).toBe(201 * 50_000);
   });
 
   it('putting work off saves no trip: what is due goes into a plan that has the hours, however far it is', () => {
     const problem = routeProblemOf({
       visits: [{ id: 'far', place: 1, items: [item({ dueOn: '2026-03-02' })], minutes: 60, skills: [], notBefore: null, windows: [{ on: '2026-03-02', from: 0, to: 1440 }] }],
       technicians: [{ id: 't', home: 0, skills: [], shifts: [{ on: '2026-03-02', from: 0, to: 900 }] }],
-      minutes: [[0, 300], [300, 0]], km: [[0, 400], [400, 0]], nextOn: '2026-03-03', prices,
+      minutes: [[0, 300], [300, 0]], km: [[0, 400], [400, 0]], since: '2026-03-02', nextOn: '2026-03-03', prices,
     });
     // Travel 2 × (300 · 80 + 400 · 45), the route and the trip; left out a day of lateness more.
     const trip = 2 * (300 * 80 + 400 * 45) + 2000 + 3000;
@@ -104,7 +106,7 @@ describe('prices of days', () => {
     const problem = routeProblemOf({
       visits: [visit('order', 1, { kind: 'order', dueOn: '2026-02-01', lateDay: 4000 }), visit('safety', 2, { kind: 'safety', dueOn: '2026-03-01', latestOn: '2026-03-01' })],
       technicians: [{ id: 't', home: 0, skills: [], shifts: [{ on: '2026-03-02', from: 420, to: 600 }] }],
-      minutes: [[0, 20, 50], [20, 0, 60], [50, 60, 0]], km: [[0, 20, 50], [20, 0, 60], [50, 60, 0]], nextOn: '2026-03-03', prices,
+      minutes: [[0, 20, 50], [20, 0, 60], [50, 60, 0]], km: [[0, 20, 50], [20, 0, 60], [50, 60, 0]], since: '2026-03-02', nextOn: '2026-03-03', prices,
     });
     const plan = solved(problem);
     expect(plan.routes.map(({ stops }) => stops.map(({ id }) => id))).toEqual([['safety']]);

@@ -120,7 +120,7 @@ describe('a plan', () => {
     expect(hour).toMatch(/^Tue,? (12:\d\d|13:\d\d|14:00)$/);
     // It was due the day before the plan begins: shown as overdue, not moved out of sight.
     expect(windowed.items[0]).toMatchObject({ kind: 'safety', overdueDays: 2, joins: { code: 'late' } });
-    expect(windowed.costs.late).toBe(2 * (1500 + 50_000));
+    expect(windowed.costs.late).toBe(1500 + 50_000);
     expect(plan.notices.map(({ code }) => code)).toEqual(expect.arrayContaining(['safety-overdue', 'travel-estimated', 'stock-missing']));
   });
 

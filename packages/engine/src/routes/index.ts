@@ -13,6 +13,7 @@ export type { ComparedVisit, PlanChanges } from './comparePlans.js';
 export { estimatedTravel, greatCircleKm } from './greatCircle.js';
 export type { Coordinates } from './greatCircle.js';
 export { routeSlack } from './routeSlack.js';
+export type { DayPrice, DayPricing } from './visitPrices.js';
 export { itemDayPrice, leftOutPrice, overdueDays, visitDayPrice } from './visitPrices.js';
 export { routeProblemOf } from './visitProblem.js';
 export type { DaySpan, PlacedVisit, PlanTechnician, VisitProblem } from './visitProblem.js';

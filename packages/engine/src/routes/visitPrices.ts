@@ -27,16 +27,23 @@ export function dayPrices(demand: Demand, prices: VisitPrices): { lateDay: numbe
   return { lateDay: late, earlyDay: demand.intervalDays ? worth / demand.intervalDays : 0 };
 }
 
+/** Days late before the plan begins are nobody's to save any more: they are shown, and cost no plan anything. */
+export interface DayPricing {
+  prices: VisitPrices;
+  /** The first day of the plan. */
+  since: CivilDate;
+}
+
 export interface DayPrice {
   late: number;
   early: number;
 }
 
 /** What doing an item on a day costs in lateness and in life thrown away by coming early. */
-export function itemDayPrice(item: VisitItem, on: CivilDate, prices: VisitPrices): DayPrice {
+export function itemDayPrice(item: VisitItem, on: CivilDate, { prices, since }: DayPricing): DayPrice {
   if (item.dueOn === null) return { late: 0, early: 0 };
-  const days = daysBetween(item.dueOn, on);
-  const overdue = overdueDays(item, on);
+  const days = daysBetween(item.dueOn, on) - Math.max(0, daysBetween(item.dueOn, since));
+  const overdue = overdueDays(item, on) - overdueDays(item, since);
   return {
     late: Math.max(0, days) * item.lateDay + (item.kind === 'safety' ? overdue * safetyDay(prices) : 0),
     early: Math.max(0, -days) * item.earlyDay,
@@ -49,10 +56,10 @@ export function overdueDays(item: Demand, on: CivilDate): number {
   return last === null ? 0 : Math.max(0, daysBetween(last, on));
 }
 
-export function visitDayPrice(items: readonly VisitItem[], on: CivilDate, prices: VisitPrices): DayPrice {
+export function visitDayPrice(items: readonly VisitItem[], on: CivilDate, pricing: DayPricing): DayPrice {
   const sum = { late: 0, early: 0 };
   for (const item of items) {
-    const { late, early } = itemDayPrice(item, on, prices);
+    const { late, early } = itemDayPrice(item, on, pricing);
     sum.late += late;
     sum.early += early;
   }
@@ -60,7 +67,7 @@ export function visitDayPrice(items: readonly VisitItem[], on: CivilDate, prices
 }
 
 /** What leaving the visit out costs: its lateness on the first day on which another plan could have it. */
-export function leftOutPrice(items: readonly VisitItem[], nextOn: CivilDate, prices: VisitPrices): number {
+export function leftOutPrice(items: readonly VisitItem[], nextOn: CivilDate, pricing: DayPricing): number {
   const overdue = items.some((item) => item.kind === 'safety' && overdueDays(item, nextOn) > 0);
-  return visitDayPrice(items, nextOn, prices).late + (overdue ? SAFETY_LEFT_OUT_DAYS * safetyDay(prices) : 0);
+  return visitDayPrice(items, nextOn, pricing).late + (overdue ? SAFETY_LEFT_OUT_DAYS * safetyDay(pricing.prices) : 0);
 }

@@ -1,6 +1,6 @@
 import type { CivilDate } from '../upkeep/types.js';
 import type { RouteProblem, RouteShiftPrice, RouteSlot, RouteSpan, RouteStop } from './types.js';
-import { leftOutPrice, visitDayPrice } from './visitPrices.js';
+import { leftOutPrice, visitDayPrice, type DayPricing } from './visitPrices.js';
 import type { VisitItem, VisitPrices } from './visitTypes.js';
 
 /** A span of one day, in minutes from the start of the plan; the day by the calendar of whoever it belongs to. */
@@ -38,7 +38,8 @@ export interface VisitProblem {
   technicians: readonly PlanTechnician[];
   minutes: readonly (readonly number[])[];
   km: readonly (readonly number[])[];
-  /** The first day after the plan. */
+  /** The first day of the plan, and the first one after it. */
+  since: CivilDate;
   nextOn: CivilDate;
   prices: VisitPrices;
 }
@@ -47,7 +48,7 @@ export interface VisitProblem {
  * The routing problem of a plan: what each visit costs on each day (lateness, life thrown away, moved after it was
  * announced), and what leaving it out costs. Prices are minor units. O(visits · (shifts + windows) + places²).
  */
-export function routeProblemOf({ visits, technicians, minutes, km, nextOn, prices }: VisitProblem): RouteProblem {
+export function routeProblemOf({ visits, technicians, minutes, km, since, nextOn, prices }: VisitProblem): RouteProblem {
   const slots = technicians.flatMap(({ id, shifts }) => shifts.map(({ on }, shift) => ({ technician: id, shift, on })));
   const limited = technicians.some(({ vanLoadKg }) => vanLoadKg !== undefined);
   const costs = minutes.map((row, from) => row.map((one, to) => one * prices.perMinute + km[from]![to]! * prices.perKm));
@@ -65,20 +66,20 @@ export function routeProblemOf({ visits, technicians, minutes, km, nextOn, price
       fixedCost: prices.route,
       ...(limited ? { capacity: [vanLoadKg ?? Number.MAX_SAFE_INTEGER] } : {}),
     })),
-    stops: visits.map((visit) => stopOf(visit, slots, { nextOn, prices, limited, later: technicians.length === 0 ? 0 : laterTrip(visit.place) })),
+    stops: visits.map((visit) => stopOf(visit, slots, { since, nextOn, prices, limited, later: technicians.length === 0 ? 0 : laterTrip(visit.place) })),
   };
 }
 
 type DatedSlot = RouteSlot & { on: CivilDate };
-interface Rules {
+interface Rules extends DayPricing {
   nextOn: CivilDate;
-  prices: VisitPrices;
   limited: boolean;
   /** Of a trip of its own at another time. */
   later: number;
 }
 
-function stopOf(visit: PlacedVisit, slots: readonly DatedSlot[], { nextOn, prices, limited, later }: Rules): RouteStop {
+function stopOf(visit: PlacedVisit, slots: readonly DatedSlot[], rules: Rules): RouteStop {
+  const { nextOn, prices, limited, later } = rules;
   const fixed = visit.fixed && slots.find(({ technician, on }) => technician === visit.fixed!.technician && on === visit.fixed!.on);
   const { notBefore } = visit;
   const open = visit.windows.filter(({ on }) => notBefore === null || on >= notBefore || fixed !== undefined);
@@ -90,14 +91,15 @@ function stopOf(visit: PlacedVisit, slots: readonly DatedSlot[], { nextOn, price
     // Without any window left the stop fits nowhere; an empty list would mean at any time.
     windows: open.length > 0 ? open.map(({ from, to }) => ({ from, to })) : [{ from: -1e9, to: -1e9 }],
     ...(limited ? { load: [visit.loadKg ?? 0] } : {}),
-    unservedPrice: later + leftOutPrice(visit.items, nextOn, prices) + (visit.announced ? prices.movedVisit : 0),
+    unservedPrice: later + leftOutPrice(visit.items, nextOn, rules) + (visit.announced ? prices.movedVisit : 0),
     ...(fixed ? { fixed: { technician: fixed.technician, shift: fixed.shift } } : {}),
-    shiftPrices: slots.flatMap((slot) => slotPrice(visit, slot, prices)),
+    shiftPrices: slots.flatMap((slot) => slotPrice(visit, slot, rules)),
   };
 }
 
-function slotPrice(visit: PlacedVisit, { technician, shift, on }: DatedSlot, prices: VisitPrices): RouteShiftPrice[] {
-  const { late, early } = visitDayPrice(visit.items, on, prices);
+function slotPrice(visit: PlacedVisit, { technician, shift, on }: DatedSlot, pricing: DayPricing): RouteShiftPrice[] {
+  const { late, early } = visitDayPrice(visit.items, on, pricing);
+  const { prices } = pricing;
   const stays = visit.announced === undefined || (visit.announced.technician === technician && visit.announced.on === on);
   const price = late + early + prices.trip + (stays ? 0 : prices.movedVisit);
   return price > 0 ? [{ technician, shift, price }] : [];

@@ -109,7 +109,7 @@ async function assemble(store: Store, context: CompanyContext, plan: PlanRow, pa
     };
   });
   const technicians = crew.map((member, home) => ({ ...member, home }));
-  const problem = routeProblemOf({ visits: stops, technicians, minutes: travel.minutes, km: travel.km, nextOn: dateAfter(plan.fromOn, plan.days), prices });
+  const problem = routeProblemOf({ visits: stops, technicians, minutes: travel.minutes, km: travel.km, since: plan.fromOn, nextOn: dateAfter(plan.fromOn, plan.days), prices });
   for (const visit of placed) {
     const fixed = problem.stops.find(({ id }) => id === visit.id)!.fixed;
     if ((visit.locked || visit.startedAt !== null) && fixed === undefined) {

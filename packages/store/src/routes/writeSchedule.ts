@@ -118,7 +118,7 @@ function routeLines(planned: PlannedRoute, { plan, kept, stopOf, itemsOf }: Pric
     const to = stopOf.get(id)!.place;
     const leg = { minutes: problem.travelMinutes[from]![to]!, km: km[from]![to]!, cost: (problem.travelCost ?? problem.travelMinutes)[from]![to]! };
     from = to;
-    const day = visitDayPrice(itemsOf.get(id) ?? [], onDate, prices);
+    const day = visitDayPrice(itemsOf.get(id) ?? [], onDate, { prices, since: plan.fromOn });
     const was = announced[id];
     const moved = was !== undefined && (was.technician !== technician.id || was.on !== onDate) ? prices.movedVisit : 0;
     return {
