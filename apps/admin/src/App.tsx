@@ -61,6 +61,9 @@ const ManualEdit = lazy(() => import('./work/manuals/ManualForms.js').then(({ Ma
 const CompliancePage = lazy(() => import('./safety/CompliancePage.js'));
 const FindingList = lazy(() => import('./safety/FindingList.js'));
 const FindingPage = lazy(() => import('./safety/FindingPage.js'));
+const CertificateList = lazy(() => import('./safety/CertificateList.js'));
+const CertificatePage = lazy(() => import('./safety/CertificatePage.js'));
+const CertificateKeyList = lazy(() => import('./safety/CertificateKeyList.js'));
 const InstrumentList = lazy(() => import('./safety/InstrumentList.js'));
 const InstrumentPage = lazy(() => import('./safety/InstrumentPage.js'));
 const InstrumentCreate = lazy(() => import('./safety/InstrumentForms.js').then(({ InstrumentCreate: page }) => ({ default: page })));
@@ -68,6 +71,8 @@ const InstrumentEdit = lazy(() => import('./safety/InstrumentForms.js').then(({ 
 const CompetenceList = lazy(() => import('./safety/CompetenceList.js'));
 const ForceLimitsPage = lazy(() => import('./safety/ForceLimitsPage.js'));
 const DeviceChecksPage = lazy(() => import('./safety/DeviceChecksPage.js'));
+const RoutePlanList = lazy(() => import('./routes/RoutePlanList.js'));
+const RoutePlanPage = lazy(() => import('./routes/RoutePlanPage.js'));
 const JobList = lazy(() => import('./jobs/JobList.js'));
 const LedgerList = lazy(() => import('./ledger/LedgerList.js'));
 const LogBookPage = lazy(() => import('./ledger/LogBookPage.js'));
@@ -117,9 +122,12 @@ export function App() {
       <Resource name="manuals" list={ManualList} create={ManualCreate} edit={ManualEdit} recordRepresentation="title" />
       <Resource name="compliance" list={CompliancePage} />
       <Resource name="findings" list={FindingList} show={FindingPage} recordRepresentation="text" />
+      <Resource name="certificates" list={CertificateList} show={CertificatePage} recordRepresentation="number" />
+      <Resource name="certificate-keys" list={CertificateKeyList} />
       <Resource name="instruments" list={InstrumentList} show={InstrumentPage} create={InstrumentCreate} edit={InstrumentEdit} recordRepresentation="name" />
       <Resource name="competences" list={CompetenceList} recordRepresentation="accountName" />
       <Resource name="force-limits" list={ForceLimitsPage} />
+      <Resource name="route-plans" list={RoutePlanList} show={RoutePlanPage} recordRepresentation="name" />
       <Resource name="jobs" list={JobList} />
       <Resource name="ledger" list={LedgerList} />
       <CustomRoutes>

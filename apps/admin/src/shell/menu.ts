@@ -18,6 +18,7 @@ export const menu: readonly { title: string; entries: readonly MenuEntry[] }[] =
       { to: '/sites', word: 'Sites', needs: 'sites', owners: true },
       { to: '/doors', word: 'Doors', needs: 'doors', owners: true },
       { to: '/due-items', word: 'Due work', needs: 'due-items' },
+      { to: '/route-plans', word: 'Route plans', needs: 'route-plans' },
       { to: '/work-orders', word: 'Work orders', needs: 'work-orders', owners: true },
       { to: '/faults', word: 'Faults', needs: 'faults', owners: true },
     ],
@@ -27,6 +28,7 @@ export const menu: readonly { title: string; entries: readonly MenuEntry[] }[] =
     entries: [
       { to: '/compliance', word: 'Compliance', needs: 'compliance', owners: true },
       { to: '/findings', word: 'Findings', needs: 'findings', owners: true },
+      { to: '/certificates', word: 'Certificates', needs: 'certificates', owners: true },
       { to: '/instruments', word: 'Instruments', needs: 'instruments' },
       { to: '/competences', word: 'Competent persons', needs: 'competences' },
       { to: '/force-limits', word: 'Limits and checks', needs: 'force-limits' },

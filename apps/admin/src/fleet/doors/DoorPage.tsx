@@ -14,6 +14,7 @@ import { DoorDutyPanel } from './DoorDutyPanel.js';
 import { DoorFacts } from './DoorFacts.js';
 import { DoorHistory } from './DoorHistory.js';
 import { PositionsPanel } from './PositionsPanel.js';
+import { DoorCertificatesPanel } from '../../safety/DoorCertificatesPanel.js';
 import { HandbookPanels } from '../../wear/HandbookPanels.js';
 import { RenewalPanel } from '../../wear/RenewalPanel.js';
 import { SafetyLivesPanel } from '../../wear/SafetyLivesPanel.js';
@@ -48,6 +49,7 @@ export default function DoorPage() {
         </Columns>
         <DoorDue door={door} site={site} />
         <DoorWorkPanel door={door} />
+        <DoorCertificatesPanel door={door} />
         <PositionsPanel door={door} site={site} positions={positions} selected={selected} />
         <HandbookPanels door={door} site={site} />
         <SafetyLivesPanel door={door} />
