@@ -1,0 +1,60 @@
+import type { PlanDifference, RoutePlanDetail } from '@lintel/contract';
+import { count, formatMoney, palette } from '@lintel/ui';
+import { Box } from '@mui/material';
+import type { ReactNode } from 'react';
+import { useAnswer } from '../access/hooks.js';
+import { Trouble, Waiting } from '../common/faces.js';
+import { Panel } from '../common/Page.js';
+import { dayWords } from '../work/week.js';
+import { clockMinutes, clockWord } from './lanes.js';
+import { signedMoney } from './routeWords.js';
+import { planPath } from './useMoving.js';
+
+type Placed = PlanDifference['added'][number]['after'];
+
+/** What accepting the plan changes against the one that it replaces: shown before anybody accepts it. */
+export function DifferencePanel({ plan, zoneOf }: { plan: RoutePlanDetail; zoneOf: (technicianId: string) => string }) {
+  const { data, error, isPending, refetch } = useAnswer<PlanDifference>(`${planPath(plan.id)}/difference`);
+  if (error) return <Trouble error={error} again={() => void refetch()} />;
+  if (isPending) return <Waiting what="the difference" />;
+  const { moved, added, dropped, unchanged, cost } = data;
+  const at = ({ technicianId, technicianName, onDate, startAt }: Placed) => `${technicianName ?? 'somebody'}, ${dayWords(onDate)} ${clockWord(clockMinutes(startAt, onDate, zoneOf(technicianId)))}`;
+  const price = plan.settings.prices.movedVisit;
+  const announced = moved.filter((move) => move.announced && move.otherRoute);
+  return (
+    <Panel title="What this plan changes" note={`${count(unchanged, 'visit')} unchanged`}>
+      <Box sx={{ marginBottom: 1 }}>
+        {costSentence(cost, plan.currency)}{' '}
+        {announced.length > 0 ? `${count(announced.length, 'announced visit')} would go to another technician or day, at ${formatMoney(price, plan.currency)} each.` : 'No announced visit goes to another technician or day.'}
+      </Box>
+      <Group title="Moved" size={moved.length}>
+        {moved.map((move) => (
+          <li key={move.visitId}>
+            <b>{move.siteName}</b>: {at(move.before)} → {at(move.after)}
+            {move.announced ? <Box component="span" sx={{ color: palette.signalDeep, fontWeight: 600 }}> announced{move.otherRoute ? `, ${formatMoney(price, plan.currency)}` : ', the hour alone'}</Box> : null}
+          </li>
+        ))}
+      </Group>
+      <Group title="Added" size={added.length}>
+        {added.map((visit) => <li key={visit.visitId}><b>{visit.siteName}</b>: {at(visit.after)}</li>)}
+      </Group>
+      <Group title="Dropped" size={dropped.length}>
+        {dropped.map((visit) => <li key={visit.visitId}><b>{visit.siteName}</b>: was {at(visit.before)}{visit.announced ? <Box component="span" sx={{ color: palette.signalDeep, fontWeight: 600 }}> announced</Box> : null}</li>)}
+      </Group>
+    </Panel>
+  );
+}
+
+function costSentence({ before, after }: PlanDifference['cost'], currency: string): string {
+  if (before === null || after === null) return '';
+  return `It costs ${formatMoney(after, currency)} instead of ${formatMoney(before, currency)} (${signedMoney(after - before, currency)}); the earlier sum may hold days that are over.`;
+}
+
+function Group({ title, size, children }: { title: string; size: number; children: ReactNode }) {
+  return (
+    <>
+      <Box component="h3" sx={{ margin: '8px 0 2px', fontSize: '0.95rem' }}>{title}: {size === 0 ? 'none' : size}</Box>
+      {size > 0 ? <Box component="ul" sx={{ margin: 0, paddingLeft: 2.2, maxHeight: 260, overflowY: 'auto' }} tabIndex={0} aria-label={`Visits ${title.toLowerCase()}`}>{children}</Box> : null}
+    </>
+  );
+}

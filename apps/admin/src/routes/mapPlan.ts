@@ -1,0 +1,72 @@
+import type { GeoProjection } from 'd3-geo';
+import { geoMercator } from 'd3-geo';
+import type { PlanVisit } from '@lintel/contract';
+import type { Lane } from './lanes.js';
+
+export type Spot = [longitude: number, latitude: number];
+
+export interface MapSite {
+  siteId: string;
+  name: string;
+  spot: Spot;
+  /** In the order of the lanes; empty: nothing there is served. */
+  stops: { visit: PlanVisit; number: number; lane: Lane }[];
+  unserved: PlanVisit[];
+}
+
+export interface MapHome {
+  technicianId: string;
+  name: string;
+  spot: Spot;
+}
+
+const spotOf = ({ latitude, longitude }: { latitude: number | null; longitude: number | null }): Spot | null => (latitude === null || longitude === null ? null : [longitude, latitude]);
+
+/** What the map shows of the lanes looked at: each site once, whatever number of visits it has. */
+export function mapSites(lanes: readonly Lane[], unserved: readonly PlanVisit[]): MapSite[] {
+  const sites = new Map<string, MapSite>();
+  const at = (visit: PlanVisit): MapSite | null => {
+    const spot = spotOf(visit);
+    if (spot === null) return null;
+    const site = sites.get(visit.siteId) ?? { siteId: visit.siteId, name: visit.siteName, spot, stops: [], unserved: [] };
+    sites.set(visit.siteId, site);
+    return site;
+  };
+  for (const lane of lanes) for (const { visit, number } of lane.stops) at(visit)?.stops.push({ visit, number, lane });
+  for (const visit of unserved) at(visit)?.unserved.push(visit);
+  return [...sites.values()];
+}
+
+export function mapHomes(lanes: readonly Lane[]): MapHome[] {
+  const homes = new Map(lanes.map(({ route: { technicianId, technicianName, home } }) => [technicianId, { technicianId, name: technicianName, spot: spotOf(home)! }]));
+  return [...homes.values()];
+}
+
+/** Home, the stops in order, home. */
+export function routeLine({ route, stops }: Lane): Spot[] {
+  const home = spotOf(route.home)!;
+  const spots = stops.map(({ visit }) => spotOf(visit)).filter((spot) => spot !== null);
+  return [home, ...spots, home];
+}
+
+/** Pixels for a radian at most: the coast of the base map is no finer. */
+const FINEST = 14_000;
+
+/** Mercator's projection with all spots in sight. */
+export function fitted(spots: readonly Spot[], width: number, height: number): GeoProjection {
+  const projection = geoMercator();
+  const coordinates = spots.length > 0 ? spots.map((spot) => [...spot]) : [[-20, 30], [40, 65]];
+  projection.fitExtent([[34, 30], [width - 34, height - 30]], { type: 'MultiPoint', coordinates });
+  if (projection.scale() > FINEST || !Number.isFinite(projection.scale())) {
+    const middle = mean(coordinates as Spot[]);
+    projection.scale(FINEST).translate([0, 0]);
+    const [x, y] = projection(middle)!;
+    projection.translate([width / 2 - x, height / 2 - y]);
+  }
+  return projection.clipExtent([[-2, -2], [width + 2, height + 2]]);
+}
+
+function mean(spots: readonly Spot[]): Spot {
+  const sum = spots.reduce((total, [x, y]) => [total[0] + x, total[1] + y] as Spot, [0, 0] as Spot);
+  return [sum[0] / spots.length, sum[1] / spots.length];
+}
