@@ -12,6 +12,7 @@ afterAll(() => world?.close());
 
 const openRoutes = new Set([
   'GET /health', 'GET /ready', 'GET /metrics', 'GET /api/v1/openapi.json', 'POST /api/v1/session', 'GET /certificates/:number',
+  'GET /api/v1/calendars/:token',
 ]);
 
 describe('without a session', () => {

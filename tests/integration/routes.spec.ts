@@ -5,7 +5,7 @@ import { newId, travelMatrix } from '@lintel/store';
 import ICAL from 'ical.js';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { startWorker, type RunningWorker } from '../../apps/worker/src/index.js';
-import { addAccount, type Caller } from '../support/api.js';
+import { addAccount, TestApi, type Caller } from '../support/api.js';
 import { openApiWorld, type ApiWorld } from '../support/apiWorld.js';
 import { makeSmallFleet, type SmallFleet } from '../support/fleet.js';
 import { noConnections, quickTiming, quiet, until } from '../support/queue.js';
@@ -257,6 +257,13 @@ describe('calendars', () => {
     expect((await world.api.ask({ method: 'GET', url: made.body.path })).status).toBe(404);
     expect((await world.api.ask({ method: 'GET', url: `/api/v1/calendars/${'x'.repeat(43)}` })).status).toBe(404);
   });
+});
+
+it('a calendar’s address cannot be guessed at will: strangers are held up', async () => {
+  const api = await TestApi.open(world.database.store, { strangerRequestsPerMinute: 3 });
+  const guess = async (letter: string) => (await api.ask({ method: 'GET', url: `/api/v1/calendars/${letter.repeat(43)}` })).status;
+  expect([await guess('a'), await guess('b'), await guess('c'), await guess('d')]).toEqual([404, 404, 404, 429]);
+  await api.close();
 });
 
 describe('travel', () => {

@@ -19,6 +19,8 @@ export interface JobCall {
   token: string;
   /** Doors to a piece of a company's projection. */
   chunkDoors: number;
+  /** Address of a routing server; null: travel that nobody gave is estimated. */
+  travelUrl: string | null;
   log: Log;
 }
 

@@ -19,6 +19,8 @@ export interface WorkerOptions {
   timing?: Partial<WorkerTiming>;
   /** Doors to a piece of a company's projection. */
   chunkDoors?: number;
+  /** Address of a routing server with the common table service; left out: travel that nobody gave is estimated. */
+  travelUrl?: string | undefined;
   /** False: nothing is asked for by the clock. */
   schedule?: boolean;
 }
@@ -65,7 +67,7 @@ export async function startWorker(options: WorkerOptions): Promise<RunningWorker
     stalledInterval: Math.ceil(timing.lockMs / 2),
     maxStalledCount: MOST_STALLS,
   };
-  const processor = makeProcessor({ store, queue, registry, chunkDoors: options.chunkDoors ?? CHUNK_DOORS, log });
+  const processor = makeProcessor({ store, queue, registry, chunkDoors: options.chunkDoors ?? CHUNK_DOORS, travelUrl: options.travelUrl ?? null, log });
   const worker = queue.work(processor, settings);
   worker.on('failed', (job, error) => void noteStalled(store, job, error, log));
   const relay = new Relay({

@@ -7,6 +7,7 @@ const words: Partial<Record<string, string>> = {
   'project-door': 'Compute one door',
   'refit-pool': 'Learn from the lives of a kind of part',
   'check-ledger': 'Check the seals of the ledger',
+  'plan-routes': 'Plan routes',
   'import-file': 'Read a file in',
   'sweep-inspections': 'Sweep for overdue safety inspections',
 };

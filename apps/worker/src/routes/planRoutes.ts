@@ -16,7 +16,7 @@ export async function planRoutesJob(call: JobCall, { planId }: QueuePayload<'pla
   await call.book.progress(0, 100);
   const outcome = await solvePlan(call.store, call.context, planId, {
     now: new Date(),
-    travelUrl: process.env['TRAVEL_URL'] || null,
+    travelUrl: call.travelUrl,
     isCancelled: () => call.book.isCancelled(),
     solve: (task, onProgress) =>
       solveInThread(task, async (progress) => {
