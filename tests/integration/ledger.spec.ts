@@ -121,7 +121,8 @@ describe('the chain', () => {
       `INSERT INTO ledger_head VALUES ('${company.companyId}', 1, decode(repeat('00', 32), 'hex'))`, 'UPDATE ledger_head SET sequence = 0', 'DELETE FROM ledger_head', 'TRUNCATE ledger_head',
       'UPDATE ledger_check SET entries = 0', 'DELETE FROM ledger_check',
       `SELECT ledger_seal('${company.companyId}')`, 'ALTER TABLE ledger_entry DISABLE TRIGGER ALL', 'SET session_replication_role = replica',
-      'DROP TRIGGER ledger_entry_seal ON ledger_entry',
+      'DROP TRIGGER ledger_entry_added ON ledger_entry', 'DROP TRIGGER ledger_pending_seal ON ledger_pending',
+      'DELETE FROM ledger_pending', 'SELECT * FROM ledger_pending',
     ];
     for (const sql of refused) {
       await expect(database.store.withCompanySql(company, (client) => client.query(sql)), sql).rejects.toThrow(/permission denied|must be owner/);
@@ -183,7 +184,7 @@ describe('a check of the ledger names what was done behind its back', () => {
     const id = newId();
     const put = (columns: string, values: string) => tamper(
       `INSERT INTO ledger_entry (company_id, id, actor, action, subject_kind${columns}) VALUES ($1, $2, 'x', 'x', 'x'${values})`, id);
-    await database.owner.query('ALTER TABLE ledger_entry DISABLE TRIGGER ledger_entry_seal');
+    await database.owner.query('ALTER TABLE ledger_entry DISABLE TRIGGER ledger_entry_added');
     try {
       await put('', '');
       expect(await fault()).toEqual({ code: 'unsealed', sequence: null, id, at });
@@ -198,7 +199,7 @@ describe('a check of the ledger names what was done behind its back', () => {
       await tamper('UPDATE ledger_entry e SET hash = ledger_hash(e) WHERE company_id = $1 AND sequence = 5');
       expect(await fault()).toEqual({ code: 'unlinked', sequence: 5, id: await idAt(5), at });
     } finally {
-      await database.owner.query('ALTER TABLE ledger_entry ENABLE TRIGGER ledger_entry_seal');
+      await database.owner.query('ALTER TABLE ledger_entry ENABLE TRIGGER ledger_entry_added');
     }
   });
 

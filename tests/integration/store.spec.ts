@@ -70,7 +70,7 @@ describe('the database keeps companies apart', () => {
     // Each answers one question that is asked before a company is known, for one secret alone: an e-mail with its password, a feed's or a
     // session's token, a certificate's unguessable number (the public page). The last is a trigger's, which
     // nobody can call: it seals the ledger, whose seals the application may not write.
-    expect(definers.map((row) => row['proname'])).toEqual(['gate_account', 'gate_calendar_feed', 'gate_certificate', 'gate_session', 'ledger_seal_added']);
+    expect(definers.map((row) => row['proname'])).toEqual(['gate_account', 'gate_calendar_feed', 'gate_certificate', 'gate_session', 'ledger_note_added', 'ledger_seal_added']);
   });
 
   it('shows a company its own rows alone, and nothing outside a company', async () => {

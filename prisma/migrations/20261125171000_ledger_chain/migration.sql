@@ -4,7 +4,9 @@ ALTER TABLE "ledger_entry" ADD COLUMN "sequence" BIGINT, ADD COLUMN "previous_ha
 CREATE UNIQUE INDEX "ledger_entry_sequence" ON "ledger_entry"("company_id", "sequence");
 ALTER TABLE "ledger_entry" ADD CONSTRAINT "ledger_entry_sealed" CHECK (
   (sequence IS NULL AND previous_hash IS NULL AND hash IS NULL)
-  OR (sequence >= 1 AND octet_length(previous_hash) = 32 AND octet_length(hash) = 32));
+  OR (sequence >= 1 AND octet_length(previous_hash) = 32 AND octet_length(hash) = 32)),
+  -- Finds what is to be sealed without a look at the rest, however small the planner thinks the ledger.
+  ADD CONSTRAINT "ledger_entry_unsealed" EXCLUDE USING btree (company_id WITH =, at WITH =, id WITH =) WHERE (sequence IS NULL);
 
 -- Where each company's chain ends. It tells when the last entries are cut off.
 CREATE TABLE "ledger_head" (
@@ -15,6 +17,15 @@ CREATE TABLE "ledger_head" (
     CONSTRAINT "ledger_head_pkey" PRIMARY KEY ("company_id")
 );
 ALTER TABLE "ledger_head" ADD CONSTRAINT "ledger_head_company_id_fkey" FOREIGN KEY ("company_id") REFERENCES "company"("id") ON DELETE RESTRICT ON UPDATE CASCADE;
+
+-- Transactions that have added entries and not sealed them yet: nobody sees a row but its own transaction.
+CREATE TABLE "ledger_pending" (
+    "company_id" UUID NOT NULL,
+    "transaction" BIGINT NOT NULL,
+
+    CONSTRAINT "ledger_pending_pkey" PRIMARY KEY ("company_id","transaction")
+);
+ALTER TABLE "ledger_pending" ADD CONSTRAINT "ledger_pending_company_id_fkey" FOREIGN KEY ("company_id") REFERENCES "company"("id") ON DELETE RESTRICT ON UPDATE CASCADE;
 
 -- What a check of the chain found. A later check holds against it, too.
 CREATE TABLE "ledger_check" (
@@ -35,7 +46,7 @@ DO $$
 DECLARE
   t text;
 BEGIN
-  FOREACH t IN ARRAY ARRAY['ledger_head', 'ledger_check'] LOOP
+  FOREACH t IN ARRAY ARRAY['ledger_head', 'ledger_pending', 'ledger_check'] LOOP
     EXECUTE format('ALTER TABLE %I ENABLE ROW LEVEL SECURITY', t);
     EXECUTE format('ALTER TABLE %I FORCE ROW LEVEL SECURITY', t);
     EXECUTE format('CREATE POLICY of_company ON %I TO lintel_app USING (company_id = (SELECT app_company_id()) AND (SELECT app_owner_id()) IS NULL) '
@@ -90,16 +101,18 @@ CREATE FUNCTION ledger_seal(p_company_id uuid) RETURNS void LANGUAGE plpgsql SET
 AS $$
 DECLARE
   head public.ledger_head;
+  added record;
   entry public.ledger_entry;
 BEGIN
   INSERT INTO public.ledger_head (company_id, sequence, hash) VALUES (p_company_id, 0, decode(repeat('00', 32), 'hex')) ON CONFLICT DO NOTHING;
   SELECT * INTO head FROM public.ledger_head WHERE company_id = p_company_id FOR UPDATE;
-  FOR entry IN SELECT * FROM public.ledger_entry WHERE company_id = p_company_id AND sequence IS NULL ORDER BY at, id LOOP
+  FOR added IN SELECT e.ctid AS place, e AS entry FROM public.ledger_entry e WHERE e.company_id = p_company_id AND e.sequence IS NULL ORDER BY e.at, e.id LOOP
+    entry := added.entry;
     entry.sequence := head.sequence + 1;
     entry.previous_hash := head.hash;
     entry.hash := public.ledger_hash(entry);
-    UPDATE public.ledger_entry SET sequence = entry.sequence, previous_hash = entry.previous_hash, hash = entry.hash
-      WHERE company_id = p_company_id AND id = entry.id;
+    -- By its place in the table: a session keeps the plan that it made while the ledger was small, and by key that may go through all of it.
+    UPDATE public.ledger_entry SET sequence = entry.sequence, previous_hash = entry.previous_hash, hash = entry.hash WHERE ctid = added.place;
     head.sequence := entry.sequence;
     head.hash := entry.hash;
   END LOOP;
@@ -107,21 +120,22 @@ BEGIN
 END $$;
 REVOKE ALL ON FUNCTION ledger_seal(uuid) FROM PUBLIC;
 
--- With the schema owner's rights, since the application may write neither seals nor the head. Nobody can call it but the trigger.
-CREATE FUNCTION ledger_seal_added() RETURNS trigger LANGUAGE plpgsql SECURITY DEFINER SET search_path = pg_catalog, public, pg_temp
+-- Both with the schema owner's rights, since the application may write neither seals nor the head. Nobody can call them but their triggers.
+CREATE FUNCTION ledger_note_added() RETURNS trigger LANGUAGE plpgsql SECURITY DEFINER SET search_path = pg_catalog, public, pg_temp
 AS $$
-DECLARE
-  place bigint;
 BEGIN
-  -- The first of a transaction's entries seals all of them. Asked for by its key alone: with `sequence IS NULL` beside it, the
-  -- planner may go by the places, and past all that have just been left by the others.
-  SELECT sequence INTO place FROM public.ledger_entry WHERE company_id = NEW.company_id AND id = NEW.id;
-  IF FOUND AND place IS NULL THEN
-    PERFORM public.ledger_seal(NEW.company_id);
-  END IF;
+  INSERT INTO public.ledger_pending (company_id, transaction)
+    SELECT DISTINCT a.company_id, pg_current_xact_id()::text::bigint FROM added a ON CONFLICT DO NOTHING;
   RETURN NULL;
 END $$;
-REVOKE ALL ON FUNCTION ledger_seal_added() FROM PUBLIC;
+CREATE FUNCTION ledger_seal_added() RETURNS trigger LANGUAGE plpgsql SECURITY DEFINER SET search_path = pg_catalog, public, pg_temp
+AS $$
+BEGIN
+  PERFORM public.ledger_seal(NEW.company_id);
+  DELETE FROM public.ledger_pending WHERE company_id = NEW.company_id AND transaction = NEW.transaction;
+  RETURN NULL;
+END $$;
+REVOKE ALL ON FUNCTION ledger_note_added(), ledger_seal_added() FROM PUBLIC;
 
 -- What was written before there was a chain, in the order of its time.
 DO $$
@@ -133,7 +147,9 @@ BEGIN
   END LOOP;
 END $$;
 
-CREATE CONSTRAINT TRIGGER "ledger_entry_seal" AFTER INSERT ON "ledger_entry" DEFERRABLE INITIALLY DEFERRED
+CREATE TRIGGER "ledger_entry_added" AFTER INSERT ON "ledger_entry" REFERENCING NEW TABLE AS added
+  FOR EACH STATEMENT EXECUTE FUNCTION ledger_note_added();
+CREATE CONSTRAINT TRIGGER "ledger_pending_seal" AFTER INSERT ON "ledger_pending" DEFERRABLE INITIALLY DEFERRED
   FOR EACH ROW EXECUTE FUNCTION ledger_seal_added();
 
 DROP VIEW ledger_list;
