@@ -3,6 +3,7 @@ import { benchDoors } from './doors.mjs';
 import { benchIngest } from './ingest.mjs';
 import { benchProcesses } from './processes.mjs';
 import { benchProjection } from './projection.mjs';
+import { benchSync } from './sync.mjs';
 import { benchFit, benchOutlook } from './wear.mjs';
 
 // Figures are ratios within one run, so that they mean the same on any machine. Names of benches as arguments run those alone.
@@ -21,7 +22,7 @@ if (runs('wear')) {
   console.log(`outlook ratio: ${ratio.toFixed(2)} (wanted: 3 at most)`);
 }
 
-const ofDatabase = { projection: showProjection, processes: showProcesses, doors: showDoors, ingest: showIngest };
+const ofDatabase = { projection: showProjection, processes: showProcesses, doors: showDoors, ingest: showIngest, sync: showSync };
 const some = Object.entries(ofDatabase).filter(([name]) => runs(name));
 if (some.length > 0) {
   const bench = await openBench({ doors, readings: 100 });
@@ -55,4 +56,10 @@ async function showIngest(bench) {
   const { post, bound, ratio } = await benchIngest(bench);
   console.log(`ingest: ${post.toFixed(0)} readings/s by POST; inserted by UNNEST: ${bound.toFixed(0)} readings/s`);
   console.log(`ingest ratio: ${ratio.toFixed(2)} (wanted: 0.5 at least)`);
+}
+
+async function showSync(bench) {
+  const { sync, bound, ratio } = await benchSync(bench);
+  console.log(`sync: ${sync.toFixed(0)} commands/s of a device in batches of 500 by POST; the same rows inserted by UNNEST: ${bound.toFixed(0)} commands/s`);
+  console.log(`sync ratio: ${ratio.toFixed(2)} (wanted: 0.3 at least)`);
 }
