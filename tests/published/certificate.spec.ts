@@ -40,7 +40,7 @@ describe('canonical JSON, against the examples that RFC 8785 (JSON Canonicalizat
   });
 
   it('refuses what JSON cannot say', () => {
-    for (const value of [NaN, Infinity, 'half a character: \ud800', undefined]) expect(() => canonicalText(value)).toThrow();
+    for (const value of [NaN, Infinity, 'half a character: \ud800', undefined]) expect(() => canonicalText(value)).toThrow(/not allowed|no JSON value/);
   });
 });
 

@@ -36,6 +36,15 @@ export function CertificateChecks({ content: { devices, checks } }: { content: C
 
 type PointRow = CertificateForceTest['points'][number] & { id: string };
 
+const pointOutcome = (row: PointRow) => (
+  <>
+    {outcome(row.outcome)}
+    {row.reasons.map((reason) => (
+      <div key={reason}>{forceReasonWords[reason]}</div>
+    ))}
+  </>
+);
+
 /** A closing force test: the mean of each figure at each point, and its limit. */
 export function CertificateForces({ test, units }: { test: CertificateForceTest; units: 'metric' | 'us' }) {
   const unit = forceUnit(units);
@@ -47,7 +56,7 @@ export function CertificateForces({ test, units }: { test: CertificateForceTest;
     { key: 'dynamic', label: 'Dynamic, ms', align: 'right', cell: ({ means, limits }) => (means && limits ? `${Math.round(means.dynamicMs)} / ${limits.dynamicMs}` : '–') },
     { key: 'static', label: `Static, ${unit}`, align: 'right', cell: force('staticNewton') },
     { key: 'residual', label: `Residual, ${unit}`, align: 'right', cell: force('residualNewton') },
-    { key: 'outcome', label: 'Outcome', cell: (row) => <>{outcome(row.outcome)}{row.reasons.map((reason) => <div key={reason}>{forceReasonWords[reason]}</div>)}</> },
+    { key: 'outcome', label: 'Outcome', cell: pointOutcome },
   ];
   const { instrument, limits } = test;
   const calibration = instrument?.calibration;

@@ -5,10 +5,12 @@ import { hashPassword } from '../people/passwords.js';
 import { Dice } from './dice.js';
 import { DemoDoors } from './demoDoors.js';
 import type { FaultKind as StoredFaultKind } from '../generated/enums.js';
+import { addDemoInspections } from './demoInspections.js';
 import { addDemoRoutes } from './demoRoutes.js';
 import { addDemoTypes } from './demoTypes.js';
 import { addDemoSafety } from './demoSafety.js';
 import type { DemoCode } from './faultHistory.js';
+import { seedWork } from './workHistory.js';
 import { readScenario, sitesFor, type Scenario } from './scenario.js';
 
 export const DEMO_DOORS = 140;
@@ -46,7 +48,7 @@ const LONGEST_MS = 900_000;
 /**
  * Fills a store with the demo scenario: an invented company, its people, sites and doors, and eighteen months of history with
  * every trouble that counters and parts give. One transaction: a demo is there whole or not at all. Its projection is asked for
- * in the same transaction.
+ * in the same transaction. Work under way comes in a second one.
  */
 export async function seedDemo(store: Store, options: SeedOptions): Promise<SeededDemo> {
   const scenario = readScenario();
@@ -55,11 +57,13 @@ export async function seedDemo(store: Store, options: SeedOptions): Promise<Seed
   const company = options.large ? scenario.largeCompany : scenario.company;
   const found = known.rows[0]?.company_id;
   if (found !== undefined) {
+    // Killed between its two transactions, or made before there were work orders: what is missing comes now.
+    if (!options.large) await seedWork(store, { companyId: found, dice: new Dice(options.seed), nowMs: options.now });
     return { companyId: found, company, created: false, signIns, doors: 0, readings: 0, fittedParts: 0, completions: 0, faults: 0 };
   }
   const context: CompanyContext = { companyId: newId(), accountId: null, actor: 'seed', ownerId: null };
   const passwordHash = await hashPassword(options.password);
-  return store.withCompany(
+  const made = await store.withCompany(
     context,
     async (db) => {
       await db.company.create({ data: { id: context.companyId, name: company, createdAt: new Date(options.now) } });
@@ -72,6 +76,7 @@ export async function seedDemo(store: Store, options: SeedOptions): Promise<Seed
       const wanted = options.doors ?? DEMO_DOORS;
       for (const site of sitesFor(scenario, wanted)) await doors.addSite(site, owners.get(site.owner)!, wanted);
       const counts = await doors.finish();
+      await addDemoInspections(db, context, new Dice(options.seed), people);
       await enqueue(db, context, 'project-company', {});
       await addDemoRoutes(db, context, scenario, { technicianId: people.get('technician')!, passwordHash, now: options.now, large: options.large === true });
       await writeLedger(db, context, {
@@ -81,6 +86,9 @@ export async function seedDemo(store: Store, options: SeedOptions): Promise<Seed
     },
     { timeoutMs: LONGEST_MS },
   );
+  if (options.large) return made;
+  const work = await seedWork(store, { companyId: context.companyId, dice: new Dice(options.seed), nowMs: options.now });
+  return { ...made, readings: made.readings + work.readings, completions: made.completions + work.completions };
 }
 
 async function addOwners(db: CompanyDb, { companyId }: CompanyContext, scenario: Scenario): Promise<Map<string, string>> {
