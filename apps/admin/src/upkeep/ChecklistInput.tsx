@@ -1,12 +1,17 @@
 import type { ChecklistStep, Position } from '@lintel/contract';
 import { palette, stepKindWords } from '@lintel/ui';
-import { Box, Typography } from '@mui/material';
+import { Box, Button, Typography } from '@mui/material';
 import type { ReactNode } from 'react';
 import { ArrayInput, BooleanInput, FormDataConsumer, NumberInput, SelectArrayInput, SelectInput, SimpleFormIterator, TextArrayInput, TextInput, useGetList } from 'react-admin';
 import { choicesOf, partKindWords } from '../common/words.js';
 import { stepFields } from './stepFields.js';
 
-const row = { '& .RaSimpleFormIterator-form': { flex: 1, minWidth: 0 }, '& .RaSimpleFormIterator-line': { paddingBlock: 1, borderBottom: `1px solid ${palette.lineSoft}` } };
+const row = {
+  '& .RaSimpleFormIterator-form': { flex: 1, minWidth: 0 },
+  // Up, down and remove are there without a pointer too.
+  '& .RaSimpleFormIterator-action': { visibility: 'visible' },
+  '& .RaSimpleFormIterator-line': { paddingBlock: 1, borderBottom: `1px solid ${palette.lineSoft}` },
+};
 
 /** The steps of a task: each kind of step with the fields that it has. Positions to choose from are those of the door type. */
 export function ChecklistInput({ doorTypeId }: { doorTypeId: string | undefined }) {
@@ -22,7 +27,7 @@ export function ChecklistInput({ doorTypeId }: { doorTypeId: string | undefined 
         The usual cautions come before the first step of every order; steps marked as caution take their place. An inspection tests every safety device of the door, also where no step here names it.
       </Typography>
       <ArrayInput source="checklist" label={false}>
-        <SimpleFormIterator fullWidth disableClear sx={row}>
+        <SimpleFormIterator fullWidth disableClear addButton={<Button variant="outlined">Add a step</Button>} sx={row}>
           <FormDataConsumer<Record<string, unknown>>>{({ scopedFormData }) => <Step step={(scopedFormData ?? {}) as Partial<ChecklistStep>} positions={positions} />}</FormDataConsumer>
         </SimpleFormIterator>
       </ArrayInput>
@@ -36,7 +41,7 @@ function Step({ step, positions }: { step: Partial<ChecklistStep>; positions: re
     <Box sx={{ width: '100%' }}>
       <Line columns="190px minmax(0, 1fr)">
         <SelectInput source="kind" label="Step" choices={choicesOf(stepKindWords)} isRequired helperText={false} />
-        <TextInput source="text" label="What" isRequired helperText={false} />
+        <TextInput source="text" label="What" isRequired multiline helperText={false} />
       </Line>
       {has.has('unit') ? (
         <Line columns="repeat(4, minmax(0, 1fr))">
