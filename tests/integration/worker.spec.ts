@@ -5,7 +5,7 @@ import { fileURLToPath } from 'node:url';
 import pg from 'pg';
 import { Redis } from 'ioredis';
 import { afterAll, afterEach, beforeAll, describe, expect, it } from 'vitest';
-import { enqueue, newId, storeUpload, type CompanyContext } from '@lintel/store';
+import { enqueue, newId, storeUpload, writeLedger, type CompanyContext } from '@lintel/store';
 import { startWorker, type RunningWorker } from '../../apps/worker/src/index.js';
 import { makeSmallFleet, type SmallFleet } from '../support/fleet.js';
 import { makeProjectionFleet } from '../support/projectionFleet.js';
@@ -223,6 +223,18 @@ describe.each(backends)('the worker on $name', ({ redisUrl }) => {
       { id: importId, state: 'done', seen: 50, chunks: 0 },
       { id: other, state: 'cancelled', seen: 0, chunks: 0 },
     ]);
+  });
+
+  it('checks the ledger, and fails at once and loudly where an entry does not fit', async () => {
+    await database.store.withCompany(context, (db) => writeLedger(db, context, { action: 'tested', subjectKind: 'door', subjectId: null }));
+    await start();
+    expect(await ended(await ask('check-ledger'))).toMatchObject({ state: 'done', error: null });
+    const { rows } = await database.owner.query('SELECT id, sequence::int FROM ledger_entry WHERE company_id = $1 ORDER BY sequence DESC LIMIT 1', [context.companyId]);
+    await database.owner.query(`UPDATE ledger_entry SET actor = actor || ' ' WHERE company_id = $1 AND id = $2`, [context.companyId, rows[0].id]);
+    const failed = await ended(await ask('check-ledger'));
+    expect(failed).toMatchObject({ state: 'failed', attempts: 1 });
+    expect(failed.error).toMatch(new RegExp(`^The ledger does not hold. Entry ${rows[0].sequence} \\(id ${rows[0].id}, .*Z\\) does not say what was sealed`));
+    expect(await count(`ledger_check WHERE company_id = $1 AND fault IS NOT NULL`, [context.companyId])).toBe(1);
   });
 
   it('asks by the clock on its own', async () => {
