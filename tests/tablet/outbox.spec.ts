@@ -50,15 +50,14 @@ const values = async (): Promise<unknown[]> => (await local()).answers.map(({ va
 
 /** Makes one kind of write fail, as a full disk or a kill in the middle of a transaction does. */
 function failing(store: string, error: Error): void {
-  const put = IDBObjectStore.prototype.put;
-  const add = IDBObjectStore.prototype.add;
+  const { put, add } = Object.getOwnPropertyDescriptors(IDBObjectStore.prototype);
   vi.spyOn(IDBObjectStore.prototype, 'put').mockImplementation(function (this: IDBObjectStore, ...words) {
     if (this.name === store) throw error;
-    return put.apply(this, words);
+    return put.value!.apply(this, words);
   });
   vi.spyOn(IDBObjectStore.prototype, 'add').mockImplementation(function (this: IDBObjectStore, ...words) {
     if (this.name === store) throw error;
-    return add.apply(this, words);
+    return add.value!.apply(this, words);
   });
 }
 

@@ -1,4 +1,4 @@
-import { useEffect, useMemo, useState } from 'react';
+import { useCallback, useEffect, useMemo, useState } from 'react';
 import { Route, Router, Switch } from 'wouter';
 import { type Account, rememberAccount, rememberedAccount } from './access/account.js';
 import { wire } from './access/wire.js';
@@ -23,12 +23,20 @@ import { TimePage } from './work/TimePage.js';
 import { VisitsPage } from './work/VisitsPage.js';
 
 export function App() {
-  const [account, setAccount] = useState<Account | null>(rememberedAccount);
-  const signedIn = (given: Account | null): void => {
-    rememberAccount(given);
-    setAccount(given);
-  };
-  return <Catch>{account === null ? <SignInPage onSignedIn={signedIn} /> : <SignedIn key={account.id} account={account} onAccount={signedIn} />}</Catch>;
+  // `undefined`: not read yet.
+  const [account, setAccount] = useState<Account | null | undefined>(undefined);
+  const [fault, setFault] = useState<Error | null>(null);
+  useEffect(() => {
+    rememberedAccount().then(setAccount, setFault);
+  }, []);
+  const signedIn = useCallback((given: Account | null): void => {
+    rememberAccount(given).then(() => setAccount(given), setFault);
+  }, []);
+  return <Catch>{fault ? <Failed fault={fault} /> : account === undefined ? null : account === null ? <SignInPage onSignedIn={signedIn} /> : <SignedIn key={account.id} account={account} onAccount={signedIn} />}</Catch>;
+}
+
+function Failed({ fault }: { fault: Error }): never {
+  throw fault;
 }
 
 /** The pages of one person, once the database on the device is open. */

@@ -1,10 +1,10 @@
 import { type FormEvent, useState } from 'react';
-import { type Account, rememberedAccount } from '../access/account.js';
+import type { Account } from '../access/account.js';
 import { signIn } from '../access/wire.js';
 import { WireError } from '../keep/sync.js';
 
 /** The one moment that needs a network. `known`: whose unsent work waits for this sign-in. */
-export function SignInPage({ onSignedIn, known = rememberedAccount() }: { onSignedIn: (account: Account) => void; known?: Account | null }) {
+export function SignInPage({ onSignedIn, known = null }: { onSignedIn: (account: Account) => void; known?: Account | null }) {
   const [email, setEmail] = useState(known?.email ?? '');
   const [password, setPassword] = useState('');
   const [said, setSaid] = useState<string | null>(null);

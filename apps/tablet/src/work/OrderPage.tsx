@@ -56,7 +56,7 @@ function Cautions({ view: { order } }: { view: OrderView }) {
     <section className="card cautions" aria-label="Before work at the door">
       <h2>Before work at the door</h2>
       <ol>{cautions.map(({ id, text }) => <li key={id}>{text}</li>)}</ol>
-      <p>{cautionRank}</p>
+      {cautions.some(({ text }) => /local codes/i.test(text)) ? null : <p>{cautionRank}</p>}
     </section>
   );
 }

@@ -11,13 +11,16 @@ interface Pair {
 }
 
 /** Exact by definition of inch, foot, pound and standard gravity (international yard and pound, 1959); from memory. */
+const inchMm = 25.4;
+const footMm = 304.8;
+const poundForceNewton = 4.4482216152605;
 const pairs: readonly Pair[] = [
-  { metric: 'mm', us: 'in', factor: 1 / 25.4, decimals: 3 },
-  { metric: 'm', us: 'ft', factor: 1 / 0.3048, decimals: 2 },
-  { metric: 'N', us: 'lbf', factor: 1 / 4.4482216152605, decimals: 2 },
+  { metric: 'mm', us: 'in', factor: 1 / inchMm, decimals: 3 },
+  { metric: 'm', us: 'ft', factor: 1000 / footMm, decimals: 2 },
+  { metric: 'N', us: 'lbf', factor: 1 / poundForceNewton, decimals: 2 },
   { metric: 'kg', us: 'lb', factor: 1 / 0.45359237, decimals: 2 },
-  { metric: 'Nm', us: 'lbf·ft', factor: 1 / 1.3558179483314004, decimals: 2 },
-  { metric: 'bar', us: 'psi', factor: 1 / 0.06894757293168361, decimals: 1 },
+  { metric: 'Nm', us: 'lbf·ft', factor: 1000 / (poundForceNewton * footMm), decimals: 2 },
+  { metric: 'bar', us: 'psi', factor: inchMm ** 2 / (10 * poundForceNewton), decimals: 1 },
   { metric: '°C', us: '°F', factor: 1.8, offset: 32, decimals: 1 },
 ];
 
