@@ -171,6 +171,7 @@ describe('a plan', () => {
     expect(rows[0].n).toBe(1);
     const seen = (await callers.owner.get('visits')).body.items;
     expect(seen.map(({ siteId, technicianName }: { siteId: string; technicianName: string | null }) => [siteId, technicianName])).toEqual([[world.fleet.siteId, null]]);
+    expect(seen[0].items).toEqual([{ kind: 'safety', doorId: world.fleet.doorId, doorName: 'F-01', title: 'Half-yearly inspection' }]);
     for (const [caller, id] of [[callers.technician, accountIds.technician], [second.caller, second.id]] as const) {
       const mine = (await caller.get('visits')).body.items;
       expect(mine.length).toBe(placed(await detail(plan.id)).filter(({ technicianId }) => technicianId === id).length);
@@ -214,6 +215,24 @@ describe('a plan', () => {
     expect((await planner.get('visits')).body.items).toHaveLength(placed(next).length);
     await planner.delete(`absences/${absence.body.id}`, absence.body.version);
     plan = next;
+  });
+
+  it('takes an urgent repair in, and keeps what has begun where it is', async () => {
+    const begun = placed(plan)[0]!;
+    await world.database.owner.query(`UPDATE work_order SET state = 'started', started_at = now(), released_at = now(), steps = '[{}]' WHERE id = $1`, [begun.items[0]!.workOrderId]);
+    const found = await planner.post('findings', { doorId: sites[2]!.doorId, severity: 'unsafe', text: 'Bottom edge does not stop the door' });
+    expect([found.status, found.text]).toEqual([201, expect.any(String)]);
+    const asked = await planner.post(`route-plans/${plan.id}/replan`, { replanning: { reason: 'urgent' }, budgetSeconds: 2 });
+    const next = await settled(asked.body.planId);
+    const kept = placed(next).find(({ siteId }) => siteId === begun.siteId && siteId !== sites[2]!.siteId) ?? placed(next).find(({ startedAt }) => startedAt !== null)!;
+    expect(kept).toMatchObject({ technicianId: begun.technicianId, onDate: begun.onDate, startedAt: expect.any(String) });
+    const repair = placed(next).find(({ items }) => items.some(({ kind }) => kind === 'finding'))!;
+    expect([repair.siteId, repair.onDate]).toEqual([sites[2]!.siteId, monday]);
+    expect(repair.items[0]).toMatchObject({ kind: 'finding', joins: { code: 'seen', facts: { grade: 'unsafe' } }, workOrderId: expect.any(String) });
+    const difference = (await planner.get(`route-plans/${next.id}/difference`)).body;
+    expect(difference.unchanged + difference.moved.length + difference.added.length).toBe(placed(next).length);
+    expect(difference.cost).toEqual({ before: plan.cost, after: next.cost });
+    expect((await planner.post(`route-plans/${next.id}/discard`)).body.state).toBe('discarded');
   });
 
   it('cannot be published over another of the same days', async () => {
