@@ -73,6 +73,11 @@ const ForceLimitsPage = lazy(() => import('./safety/ForceLimitsPage.js'));
 const DeviceChecksPage = lazy(() => import('./safety/DeviceChecksPage.js'));
 const RoutePlanList = lazy(() => import('./routes/RoutePlanList.js'));
 const RoutePlanPage = lazy(() => import('./routes/RoutePlanPage.js'));
+const TechnicianList = lazy(() => import('./routes/TechnicianList.js'));
+const TechnicianPage = lazy(() => import('./routes/TechnicianPage.js'));
+const TechnicianCreate = lazy(() => import('./routes/TechnicianForms.js').then(({ TechnicianCreate: page }) => ({ default: page })));
+const TechnicianEdit = lazy(() => import('./routes/TechnicianForms.js').then(({ TechnicianEdit: page }) => ({ default: page })));
+const VisitList = lazy(() => import('./routes/VisitList.js'));
 const JobList = lazy(() => import('./jobs/JobList.js'));
 const LedgerList = lazy(() => import('./ledger/LedgerList.js'));
 const LogBookPage = lazy(() => import('./ledger/LogBookPage.js'));
@@ -128,6 +133,8 @@ export function App() {
       <Resource name="competences" list={CompetenceList} recordRepresentation="accountName" />
       <Resource name="force-limits" list={ForceLimitsPage} />
       <Resource name="route-plans" list={RoutePlanList} show={RoutePlanPage} recordRepresentation="name" />
+      <Resource name="technicians" list={TechnicianList} show={TechnicianPage} create={TechnicianCreate} edit={TechnicianEdit} recordRepresentation="name" />
+      <Resource name="visits" list={VisitList} />
       <Resource name="jobs" list={JobList} />
       <Resource name="ledger" list={LedgerList} />
       <CustomRoutes>

@@ -27,7 +27,7 @@ export function MoveBar() {
   const words = held ? `${held.visit.siteName}: ${heldSentence(held, view)}` : said;
   const fits = !held || allowed(held.at);
   return (
-    <Box sx={held ? { ...barStyle, background: fits ? palette.ink : palette.signalDeep } : { minHeight: 22, color: palette.inkSoft }}>
+    <Box sx={held ? { ...barStyle, background: fits ? palette.ink : palette.signalDeep } : { color: palette.inkSoft }}>
       <Box role="status" aria-live="assertive" aria-label="Moving a visit" data-priced-ms={held?.offers.pricedMs.toFixed(1)} sx={{ flex: 1, fontWeight: held ? 600 : 450 }}>
         {busy ? 'Moving it…' : words}
       </Box>

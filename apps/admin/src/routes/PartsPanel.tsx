@@ -8,40 +8,44 @@ import { RecordTable } from '../common/RecordTable.js';
 import type { Column } from '../common/RecordTable.js';
 import { dayWords } from '../work/week.js';
 
-interface Line extends RaRecord {
+/** One van on one day. */
+interface VanDay extends RaRecord {
   route: PlanRoute;
-  part: PlanRoute['carry'][number];
+  missing: number;
 }
 
-export function partLines({ routes }: RoutePlanDetail, missingOnly = false): Line[] {
-  return routes.flatMap((route) => route.carry.filter(({ missing }) => !missingOnly || missing > 0).map((part) => ({ id: `${route.technicianId}/${route.shift}/${part.kind}`, route, part })));
+/** The vans that must carry something, those with missing parts first. */
+export function vanDays({ routes }: RoutePlanDetail): VanDay[] {
+  return routes
+    .filter(({ carry }) => carry.length > 0)
+    .map((route) => ({ id: `${route.technicianId}/${route.shift}`, route, missing: route.carry.reduce((sum, part) => sum + part.missing, 0) }))
+    .sort((a, b) => Number(b.missing > 0) - Number(a.missing > 0) || a.route.onDate.localeCompare(b.route.onDate) || a.route.technicianName.localeCompare(b.route.technicianName, 'en'));
 }
 
-const columns: readonly Column<Line>[] = [
-  { key: 'part', label: 'Part', cell: ({ part }) => partKindWords[part.kind] },
-  { key: 'van', label: 'Van of', cell: ({ route }) => route.technicianName },
-  { key: 'day', label: 'Day', cell: ({ route }) => dayWords(route.onDate) },
-  { key: 'needed', label: 'Needed', align: 'right', cell: ({ part }) => part.needed },
-  { key: 'on', label: 'On the van', align: 'right', cell: ({ part }) => part.onVan },
+const listed = (carry: PlanRoute['carry'], pick: (part: PlanRoute['carry'][number]) => number): string =>
+  carry.filter((part) => pick(part) > 0).map((part) => `${pick(part)} × ${partKindWords[part.kind].toLowerCase()}`).join(', ');
+
+const columns: readonly Column<VanDay>[] = [
+  { key: 'van', label: 'Van and day', cell: ({ route }) => `${route.technicianName}, ${dayWords(route.onDate)}` },
   {
     key: 'missing',
     label: 'Missing',
-    align: 'right',
-    cell: ({ part }) => (part.missing > 0 ? <Box component="strong" sx={{ color: palette.signalDeep }}>▲ {part.missing} missing</Box> : 'none'),
+    cell: ({ route, missing }) => (missing > 0 ? <Box component="span" sx={{ color: palette.signalDeep }}><strong>▲ {missing} missing:</strong> {listed(route.carry, (part) => part.missing)}</Box> : 'nothing'),
   },
+  { key: 'there', label: 'On the van', cell: ({ route }) => listed(route.carry, ({ needed, missing }) => needed - missing) || 'nothing of it' },
 ];
 
-export function PartsTable({ lines, label }: { lines: readonly Line[]; label: string }) {
-  return <RecordTable<Line> label={label} columns={columns} records={lines} urgent={({ part }) => part.missing > 0} />;
+export function VanTable({ vans, label }: { vans: readonly VanDay[]; label: string }) {
+  return <RecordTable<VanDay> label={label} columns={columns} records={vans} urgent={({ missing }) => missing > 0} />;
 }
 
 /** What each van must carry on each day, the missing parts first. */
 export function PartsPanel({ plan }: { plan: RoutePlanDetail }) {
-  const lines = partLines(plan).sort((a, b) => b.part.missing - a.part.missing);
-  const missing = lines.reduce((sum, { part }) => sum + part.missing, 0);
+  const vans = vanDays(plan);
+  const missing = vans.reduce((sum, van) => sum + van.missing, 0);
   return (
-    <Panel title="Parts for the vans" note={lines.length === 0 ? '' : missing === 0 ? 'Nothing is missing' : `${missing} missing`} flush>
-      {lines.length === 0 ? <Nothing title="No parts needed">None of the work planned takes a part.</Nothing> : <PartsTable lines={lines} label="Parts for the vans" />}
+    <Panel title="Parts for the vans" note={vans.length === 0 ? '' : missing === 0 ? 'Nothing is missing' : `${missing} missing`} flush>
+      {vans.length === 0 ? <Nothing title="No parts needed">None of the work planned takes a part.</Nothing> : <VanTable vans={vans} label="Parts for the vans" />}
     </Panel>
   );
 }

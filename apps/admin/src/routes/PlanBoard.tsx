@@ -1,6 +1,6 @@
 import { palette } from '@lintel/ui';
-import { Box, MenuItem, TextField } from '@mui/material';
-import { lazy, Suspense } from 'react';
+import { Box, Button, MenuItem, TextField } from '@mui/material';
+import { lazy, Suspense, useState } from 'react';
 import { Waiting } from '../common/faces.js';
 import { Columns, Panel, Stack } from '../common/Page.js';
 import { dayWords } from '../work/week.js';
@@ -37,11 +37,7 @@ export function PlanBoard(narrowing: Narrowing) {
         </Stack>
         <Box sx={{ position: { lg: 'sticky' }, top: 12, maxHeight: { lg: 'calc(100vh - 24px)' }, overflowY: { lg: 'auto' } }}>
           <Stack>
-            <Panel title="Map">
-              <Suspense fallback={<Waiting what="the map" />}>
-                <RouteMap />
-              </Suspense>
-            </Panel>
+            <MapPanel />
             <VisitPanel />
           </Stack>
         </Box>
@@ -51,6 +47,25 @@ export function PlanBoard(narrowing: Narrowing) {
         <PartsPanel plan={plan} />
       </Columns>
     </>
+  );
+}
+
+/** Plans may span seas: the map follows the technician of the visit that is chosen, unless the whole plan is asked for. */
+function MapPanel() {
+  const { chosenId, lanes } = usePlanView();
+  const [whole, setWhole] = useState(false);
+  const technician = lanes.find(({ route }) => chosenId !== null && route.visitIds.includes(chosenId))?.route;
+  const follow = technician && !whole ? technician.technicianId : null;
+  return (
+    <Panel
+      title="Map"
+      note={follow === null ? '' : `Routes of ${technician!.technicianName}`}
+      actions={<Button size="small" variant="outlined" disabled={technician === undefined} onClick={() => setWhole(!whole)}>{whole && technician ? `Routes of ${technician.technicianName} alone` : 'All routes'}</Button>}
+    >
+      <Suspense fallback={<Waiting what="the map" />}>
+        <RouteMap technicianId={follow} />
+      </Suspense>
+    </Panel>
   );
 }
 

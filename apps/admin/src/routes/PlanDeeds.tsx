@@ -9,7 +9,7 @@ import { etagOf } from '../access/dataProvider.js';
 import { useApi, useMay } from '../access/hooks.js';
 import { ActionDialog } from '../common/ActionDialog.js';
 import { choicesOf } from '../common/words.js';
-import { partLines, PartsTable } from './PartsPanel.js';
+import { vanDays, VanTable } from './PartsPanel.js';
 import { reasonWords } from './routeWords.js';
 import { planPath } from './useMoving.js';
 
@@ -68,15 +68,16 @@ function DecideDialog({ plan, deed, onClose }: DialogProps & { deed: 'accept' | 
 /** Missing parts come before the word. */
 function PublishDialog({ plan, onClose }: DialogProps) {
   const submit = useSubmit(plan);
-  const missing = partLines(plan, true);
+  const short = vanDays(plan).filter((van) => van.missing > 0);
+  const missing = short.reduce((sum, van) => sum + van.missing, 0);
   const served = plan.visitList.filter(({ technicianId }) => technicianId !== null);
   const safetyOut = plan.visitList.filter(({ technicianId, items }) => technicianId === null && items.some(({ kind }) => kind === 'safety'));
   return (
     <ActionDialog title="Publish the plan" open wide onClose={onClose} submit={() => submit('publish')} submitWord="Publish it" done="Published: technicians and owners see their visits, the work has its orders.">
-      <Box component="h3" sx={{ margin: '4px 0', fontSize: '1rem', color: missing.length > 0 ? palette.signalDeep : palette.ink }}>
-        {missing.length > 0 ? `Missing in the vans: ${count(missing.reduce((sum, { part }) => sum + part.missing, 0), 'part')}` : 'No part is missing in the vans.'}
+      <Box component="h3" sx={{ margin: '4px 0', fontSize: '1rem', color: missing > 0 ? palette.signalDeep : palette.ink }}>
+        {missing > 0 ? `Missing in the vans: ${count(missing, 'part')}` : 'No part is missing in the vans.'}
       </Box>
-      {missing.length > 0 ? <PartsTable lines={missing} label="Missing parts" /> : null}
+      {missing > 0 ? <VanTable vans={short} label="Missing parts" /> : null}
       {safetyOut.length > 0 ? (
         <Box sx={{ color: palette.signalDeep, fontWeight: 600, marginTop: 1 }}>
           {count(safetyOut.length, 'visit')} with safety inspections left out: {safetyOut.slice(0, 5).map(({ siteName }) => siteName).join(', ')}{safetyOut.length > 5 ? ' and more' : ''}.

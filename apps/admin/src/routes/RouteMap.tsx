@@ -17,9 +17,10 @@ const height = 420;
 const patterns = ['', '9 4', '3 3', '12 3 3 3', '1.5 4', '6 2 1.5 2', '14 6'];
 
 /** The lanes looked at, on a map that comes from this house: homes, sites with the numbers of their stops, a line a route. */
-export default function RouteMap() {
+export default function RouteMap({ technicianId }: { technicianId: string | null }) {
   const view = usePlanView();
-  const { shown, plan } = view;
+  const { plan } = view;
+  const shown = view.shown.filter(({ route }) => technicianId === null || route.technicianId === technicianId);
   const [ref, width] = useWidth<HTMLDivElement>(480);
   const atlas = useAtlas();
   const driven = shown.filter(({ stops }) => stops.length > 0);

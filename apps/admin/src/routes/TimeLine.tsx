@@ -61,7 +61,7 @@ function HourRow({ scale }: { scale: Scale }) {
   return (
     <Box aria-hidden="true" sx={{ position: 'relative', height: 18, marginLeft: `${labelWidth}px`, marginRight: '14px', color: palette.slate, fontSize: '0.78rem' }}>
       {hours.map((hour, index) => (index % every === 0 ? (
-        <Box component="span" key={hour} sx={{ position: 'absolute', left: `${shareOf(hour, scale)}%`, transform: index === 0 ? 'none' : 'translateX(-50%)' }}>
+        <Box component="span" key={hour} sx={{ position: 'absolute', left: `${shareOf(hour, scale)}%`, transform: index === 0 ? 'none' : index === hours.length - 1 ? 'translateX(-100%)' : 'translateX(-50%)' }}>
           {clockWord(hour % 1440)}
         </Box>
       ) : null))}
@@ -126,12 +126,15 @@ function LaneOffer({ lane }: { lane: Lane }) {
 }
 
 function Segments({ lane, scale }: Omit<LaneProps, 'startPointer'>) {
-  const parts: { kind: SegmentKind; from: number; to: number; key: string }[] = lane.stops.flatMap(({ visit, departs, arrives, starts, slackTo }) => [
-    { kind: 'travel' as const, from: departs, to: arrives, key: `${visit.id}-travel` },
-    { kind: 'waiting' as const, from: arrives, to: starts, key: `${visit.id}-waiting` },
-    { kind: 'slack' as const, from: starts, to: slackTo, key: `${visit.id}-slack` },
-  ]);
+  const { chosenId, pointedId } = usePlanView();
   const last = lane.stops.at(-1);
+  // Slack of earlier stops lies over the later ones: it is drawn while one looks at them.
+  const looked = lane.stops.find(({ visit }) => visit.id === (pointedId ?? chosenId)) ?? last;
+  const parts: { kind: SegmentKind; from: number; to: number; key: string }[] = lane.stops.flatMap((stop) => [
+    { kind: 'travel' as const, from: stop.departs, to: stop.arrives, key: `${stop.visit.id}-travel` },
+    { kind: 'waiting' as const, from: stop.arrives, to: stop.starts, key: `${stop.visit.id}-waiting` },
+  ]);
+  if (looked) parts.push({ kind: 'slack', from: looked.leaves, to: looked.leaves + looked.slackTo - looked.starts, key: 'slack' });
   if (last && lane.home !== null) parts.push({ kind: 'travel', from: last.leaves, to: lane.home, key: 'home' });
   return parts.filter(({ from, to }) => to - from >= 1).map(({ kind, from, to, key }) => (
     <Box key={key} aria-hidden="true" sx={{ position: 'absolute', left: `${shareOf(from, scale)}%`, width: `${Math.min(100, shareOf(to, scale)) - shareOf(from, scale)}%`, ...segmentStyles[kind], zIndex: kind === 'slack' ? 2 : 0 }} />

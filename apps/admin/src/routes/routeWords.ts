@@ -142,3 +142,28 @@ export function breachSentence({ kind, stop, excess }: BreachWord, { technician,
       return 'A visit is kept at another place.';
   }
 }
+
+interface Hours {
+  weekday: number;
+  from: string;
+  to: string;
+}
+
+/** `07:00–12:00, 13:00–16:00`; empty: free. */
+export function hoursOf(shifts: readonly Hours[], weekday: number): string {
+  return shifts.filter((shift) => shift.weekday === weekday).sort((a, b) => (a.from < b.from ? -1 : 1)).map(({ from, to }) => `${from}–${to}`).join(', ');
+}
+
+/** The hours of a week in a line, days alike in a row drawn together: `Mon–Fri 07:00–16:00`. */
+export function hoursSentence(shifts: readonly Hours[]): string {
+  const runs: { first: number; last: number; hours: string }[] = [];
+  for (let weekday = 1; weekday <= 7; weekday++) {
+    const hours = hoursOf(shifts, weekday);
+    const run = runs.at(-1);
+    if (hours === '') continue;
+    if (run?.hours === hours && run.last === weekday - 1) run.last = weekday;
+    else runs.push({ first: weekday, last: weekday, hours });
+  }
+  const short = (weekday: number) => weekdayWords[weekday - 1]!.slice(0, 3);
+  return runs.map(({ first, last, hours }) => `${short(first)}${last > first ? `–${short(last)}` : ''} ${hours}`).join('; ') || 'none given';
+}

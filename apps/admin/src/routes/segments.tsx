@@ -18,7 +18,7 @@ const legend: readonly { word: string; sample: ReactNode }[] = [
   { word: 'travel', sample: <Box component="span" sx={{ position: 'absolute', insetInline: 0, ...segmentStyles.travel }} /> },
   { word: 'work, numbered in order', sample: <Box component="span" sx={{ position: 'absolute', inset: '1px 2px', background: palette.iceSoft, border: `1.5px solid ${palette.ink}`, fontSize: 10, fontWeight: 700, lineHeight: '13px', textAlign: 'center', color: palette.ink }}>1</Box> },
   { word: 'waiting', sample: <Box component="span" sx={{ position: 'absolute', insetInline: 0, ...segmentStyles.waiting }} /> },
-  { word: 'slack: may begin so much later', sample: <Box component="span" sx={{ position: 'absolute', insetInline: 0, ...segmentStyles.slack }} /> },
+  { word: 'slack: may slip so far', sample: <Box component="span" sx={{ position: 'absolute', insetInline: 0, ...segmentStyles.slack }} /> },
   { word: 'hours of the shift', sample: <Box component="span" sx={{ position: 'absolute', insetInline: 0, top: 1, bottom: 1, background: palette.paper, border: `1px solid ${palette.line}` }} /> },
 ];
 

@@ -19,6 +19,7 @@ export const menu: readonly { title: string; entries: readonly MenuEntry[] }[] =
       { to: '/doors', word: 'Doors', needs: 'doors', owners: true },
       { to: '/due-items', word: 'Due work', needs: 'due-items' },
       { to: '/route-plans', word: 'Route plans', needs: 'route-plans' },
+      { to: '/visits', word: 'Visits', needs: 'visits', owners: true },
       { to: '/work-orders', word: 'Work orders', needs: 'work-orders', owners: true },
       { to: '/faults', word: 'Faults', needs: 'faults', owners: true },
     ],
@@ -58,6 +59,7 @@ export const menu: readonly { title: string; entries: readonly MenuEntry[] }[] =
   {
     title: 'House',
     entries: [
+      { to: '/technicians', word: 'Technicians', needs: 'technicians' },
       { to: '/accounts', word: 'People', needs: 'accounts' },
       { to: '/jobs', word: 'Jobs', needs: 'jobs' },
       { to: '/ledger', word: 'Ledger', needs: 'ledger' },

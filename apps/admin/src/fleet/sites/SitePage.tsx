@@ -9,6 +9,8 @@ import { doorLink } from '../../common/links.js';
 import { Columns, Facts, PageHead, Panel, Stack } from '../../common/Page.js';
 import { RecordList } from '../../common/RecordList.js';
 import { temperatureWords } from '../../common/words.js';
+import { SiteVisitsPanel } from '../../routes/SiteVisitsPanel.js';
+import { SiteWindowsPanel } from '../../routes/SiteWindowsPanel.js';
 import { doorColumns } from '../doors/doorColumns.js';
 
 /** One site: its doors first, then its rooms and its own facts. */
@@ -45,6 +47,10 @@ export default function SitePage() {
             empty={{ title: 'No doors at this site yet', text: 'Add one, or bring them in from a file under Imports.' }}
           />
         </Panel>
+        <Columns>
+          <SiteVisitsPanel siteId={site.id} />
+          <SiteWindowsPanel site={site} />
+        </Columns>
         <Columns>
           <Zones site={site} mayChange={mayChange} />
           <Panel title="About the site">
