@@ -47,6 +47,9 @@ async function ordersFromDue(many: number): Promise<string[]> {
   return made.slice(0, many);
 }
 
+/** The smallest PNG: one dot. */
+const dot = Buffer.from('iVBORw0KGgoAAAANSUhEUgAAAAEAAAABCAYAAAAfFcSJAAAADUlEQVR42mNkYPhfDwAChwGA60e6kgAAAABJRU5ErkJggg==', 'base64');
+
 type Step = WholeWorkOrder['steps'][number];
 function answerTo(step: Step): object | null {
   switch (step.kind) {
@@ -207,6 +210,63 @@ describe('Orders', () => {
     expect(after.answers.filter(({ stepId, counts }) => stepId === step.id && counts).at(-1)?.value).toMatchObject({ text: 'Nothing was done' });
     await technician.close();
     await admin.close();
+  });
+
+  it('are planned otherwise on their form, against the version that was opened', async () => {
+    const order = await byHand((await doorInService()).id, 'Plan me otherwise');
+    await planner.open(`/work-orders/${order.id}`, `Change No. ${order.number}`);
+    const { page } = planner;
+    await page.getByLabel('What is to be done').fill('Planned otherwise');
+    await page.getByLabel('Day').fill('2031-03-14');
+    await page.getByLabel('From what hour').fill('2031-03-14T08:30');
+    expect(await planner.seriousFaults()).toEqual([]);
+    await page.getByRole('button', { name: 'Save' }).click();
+    await page.getByRole('heading', { level: 1, name: `No. ${order.number}: Planned otherwise` }).waitFor();
+    const now = await orderOf(order.id);
+    expect(now).toMatchObject({ title: 'Planned otherwise', plannedOn: '2031-03-14', minutes: 30 });
+    const hour = new Intl.DateTimeFormat('en-GB', { timeZone: now.timeZone, hour: '2-digit', minute: '2-digit' }).format(new Date(now.plannedStart!));
+    expect(hour, 'by the clock at the site').toBe('08:30');
+  });
+
+  it('show photographs large, one after the other by the arrow keys, who signed, and what was done in vain after they were cancelled', async () => {
+    const order = await byHand((await doorInService()).id, 'With pictures');
+    await post(planner, `/work-orders/${order.id}/release`);
+    const technician = await Reader.at(browser, lintel, 'technician');
+    await post(technician, `/work-orders/${order.id}/start`);
+    const at = new Date().toISOString();
+    const picture = async (kind: string): Promise<string> => {
+      const id = randomUUID();
+      const answer = await technician.context.request.post(
+        `${lintel.base}/api/v1/work-images?id=${id}&orderId=${order.id}&kind=${kind}&takenAt=${encodeURIComponent(at)}`, { headers: { 'content-type': 'image/png' }, data: dot });
+      expect([answer.status(), kind]).toEqual([201, kind]);
+      return id;
+    };
+    await picture('photo');
+    await picture('photo');
+    const imageId = await picture('signature');
+    const send = (command: object) => post(technician, '/device/commands', { device: 'tablet 7', commands: [{ id: randomUUID(), madeAt: at, orderId: order.id, command }] });
+    await send({ command: 'sign', imageId, signerName: 'A. Signer' });
+    await send({ command: 'record-time', kind: 'work', minutes: 95, startedAt: at });
+    await post(planner, `/work-orders/${order.id}/cancel`, { reason: 'Not today' });
+    await send({ command: 'complete', passed: true });
+    const { page } = planner;
+    await planner.open(`/work-orders/${order.id}/show`, `No. ${order.number}: With pictures`);
+    await page.getByRole('button', { name: /^Open Photograph 1 of 2/ }).focus();
+    await page.keyboard.press('Enter');
+    await page.getByRole('dialog', { name: /^Photograph 1 of 2/ }).waitFor();
+    await page.keyboard.press('ArrowRight');
+    const second = page.getByRole('dialog', { name: /^Photograph 2 of 2/ });
+    await second.waitFor();
+    const width = await second.getByRole('img').evaluate((image: HTMLImageElement) => image.decode().then(() => image.naturalWidth));
+    expect(width, 'the picture has really come').toBe(1);
+    expect(await planner.seriousFaults()).toEqual([]);
+    await page.keyboard.press('Escape');
+    await page.getByRole('img', { name: 'Signature of A. Signer' }).waitFor();
+    await page.getByRole('region', { name: 'Time and parts' }).getByText('1 h 35 min of work').waitFor();
+    const kept = page.getByRole('region', { name: 'Work that was kept' });
+    await kept.getByText('Completed it as passed').waitFor();
+    await kept.getByText('An order that is cancelled cannot be completed.').waitFor();
+    await technician.close();
   });
 
   it.each([['/work-orders', 'Work orders', 'Board'], ['/work-orders', 'Work orders', 'List'], ['/work-orders/create', 'Make a work order', null], ['/manuals', 'Manuals', null]])(

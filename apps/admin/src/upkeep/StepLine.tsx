@@ -4,7 +4,7 @@ import { Box } from '@mui/material';
 import { partKindWords } from '../common/words.js';
 
 /** Limits of a measured value, e.g. `15 to 25 mm`, `at most 400 N`. */
-export function stepLimits({ unit = '', lower, upper }: ChecklistStep): string {
+export function stepLimits({ unit = '', lower, upper }: Pick<ChecklistStep, 'unit' | 'lower' | 'upper'>): string {
   if (lower !== undefined && upper !== undefined) return `${lower} to ${upper} ${unit}`;
   if (upper !== undefined) return `at most ${upper} ${unit}`;
   if (lower !== undefined) return `at least ${lower} ${unit}`;

@@ -6,6 +6,7 @@ import { useState } from 'react';
 import { useMay } from '../access/hooks.js';
 import { Nothing } from '../common/faces.js';
 import { Panel } from '../common/Page.js';
+import { stepLimits } from '../upkeep/StepLine.js';
 import { SettleDialog } from './SettleDialog.js';
 import { Thumbnails } from './Thumbnails.js';
 import { positionOf, stepStates } from './steps.js';
@@ -58,6 +59,7 @@ function Step({ state: { step, index, standing, earlier, contested }, order, onS
             {isSafetyCheck(step) ? <Box component="span" sx={{ fontSize: '0.85rem' }}><SafetyMark word="safety check" /></Box> : null}
             <Box component="span" sx={{ color: palette.slate, fontSize: '0.88rem' }}>
               {stepKindWords[step.kind].toLowerCase()}
+              {step.kind === 'measure' && (step.lower !== undefined || step.upper !== undefined) ? `, ${stepLimits(step).trim()}` : ''}
               {step.optional ? ', may be left out' : ''}
             </Box>
           </Box>

@@ -14,7 +14,7 @@ function words(command: TechnicianCommand, step: (id: string) => string | undefi
     case 'start':
       return 'Began the work';
     case 'answer':
-      return `${step(command.stepId) ?? 'A step'}: ${answerWords(command.answer)}${command.answer.remark ? `, “${command.answer.remark}”` : ''}`;
+      return `${step(command.stepId)?.replace(/\.$/, '') ?? 'A step'}: ${answerWords(command.answer)}${command.answer.remark ? `, “${command.answer.remark}”` : ''}`;
     case 'report':
       return `Found (${severityWords[command.finding.severity]}): ${command.finding.text}`;
     case 'complete':
