@@ -2,91 +2,33 @@ import { createHash } from 'node:crypto';
 import { readdirSync, readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import { gzipSync } from 'node:zlib';
-import axe from 'axe-core';
-import type { Browser, Page } from 'playwright-core';
+import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import type { Door, FittedPart, Position, WholeWorkOrder } from '@lintel/contract';
-import { Lintel, openBrowser, Reader } from './support.js';
-import { Line, Tablet } from './tabletDevice.js';
+import { heading, inStep, pageFaults, smallTargets, sync, TabletWorld, todayAt } from './tabletWorld.js';
 
 interface List<T> {
   items: T[];
 }
 
-let lintel: Lintel;
-let line: Line;
-let browser: Browser;
-let planner: Reader;
-let tablet: Tablet;
+let world: TabletWorld;
 let page: Page;
 
 beforeAll(async () => {
-  lintel = await Lintel.start();
-  line = await Line.to(lintel.base);
-  browser = await openBrowser();
-  planner = await Reader.at(browser, lintel, 'planner');
-  tablet = new Tablet(line.base);
+  world = await TabletWorld.start();
 });
-afterAll(async () => {
-  await tablet?.throwAway();
-  await planner?.close();
-  await browser?.close();
-  await line?.close();
-  await lintel?.stop();
-});
+afterAll(() => world?.stop());
 
-async function post<T>(path: string, data: unknown): Promise<T> {
-  const answer = await planner.context.request.post(`${lintel.base}/api/v1${path}`, { data });
-  if (!answer.ok()) throw new Error(`${path}: ${answer.status()} ${await answer.text()}`);
-  return (await answer.json()) as T;
-}
-
-const todayAt = (timeZone: string): string => new Intl.DateTimeFormat('en-CA', { timeZone }).format(new Date());
-
-/** An inspection for the technician of the demo, with a chain that may be changed, planned for today and released. */
-async function releasedInspection(door: Door): Promise<WholeWorkOrder> {
-  const technician = await Reader.at(browser, lintel, 'technician');
-  const { account } = await technician.get<{ account: { id: string } }>('/session');
-  await technician.close();
-  const made = await post<WholeWorkOrder>('/work-orders', {
-    doorId: door.id, kind: 'inspection', title: 'Yearly inspection', technicianId: account.id, plannedOn: todayAt(door.timeZone), parts: ['drive-chain'], minutes: 60,
-  });
-  return post<WholeWorkOrder>(`/work-orders/${made.id}/release`, {});
-}
+/** With a chain that may be changed. */
+const releasedInspection = (door: Door): Promise<WholeWorkOrder> =>
+  world.released(door, { kind: 'inspection', title: 'Yearly inspection', parts: ['drive-chain'], minutes: 60 });
 
 async function addGauge(): Promise<void> {
-  const { id } = await post<{ id: string }>('/instruments', {
+  const { id } = await world.post<{ id: string }>('/instruments', {
     kind: 'force-gauge', name: 'Test gauge', serial: 'TG-1', samplingHertz: 1000, accuracyPercent: 1, rangeFromNewton: 10, rangeToNewton: 2500, springNewtonPerMm: 500, discMm: 80,
   });
   const today = todayAt('UTC');
-  await post('/calibrations', { instrumentId: id, calibratedOn: today, dueOn: `${Number(today.slice(0, 4)) + 1}${today.slice(4, 8)}01`, laboratory: 'A laboratory', certificateNumber: 'C-1' });
-}
-
-async function signIn(): Promise<void> {
-  await page.getByLabel('E-mail').fill('technician@demo.example');
-  await page.getByLabel('Password').fill(lintel.password);
-  await page.getByRole('button', { name: 'Sign in' }).click();
-}
-
-const sync = () => page.locator('a.sync');
-const heading = (name: string | RegExp) => page.getByRole('heading', { level: 1, name });
-
-async function seriousFaults(): Promise<string[]> {
-  await page.evaluate(axe.source);
-  return page.evaluate(async () => {
-    type Fault = { id: string; impact: string; nodes: { html: string }[] };
-    const { violations } = await (window as unknown as { axe: { run: (root: Document, options: object) => Promise<{ violations: Fault[] }> } }).axe.run(
-      document, { runOnly: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa'] });
-    return violations.map(({ id, nodes }) => `${id}: ${nodes.slice(0, 3).map(({ html }) => html.slice(0, 160)).join(' | ')}`);
-  });
-}
-
-/** Targets smaller than 48 px, which a glove misses. */
-function smallTargets(): Promise<string[]> {
-  return page.evaluate(() => [...document.querySelectorAll('a, button, input:not([type=file]), select, textarea, summary, label.button')]
-    .map((one) => ({ one, box: one.getBoundingClientRect() }))
-    .filter(({ box }) => box.width > 0 && (box.height < 47.5 || box.width < 47.5))
-    .map(({ one, box }) => `${one.tagName} ${(one.textContent ?? '').trim().slice(0, 40)} ${Math.round(box.width)}×${Math.round(box.height)}`));
+  await world.post('/calibrations', { instrumentId: id, calibratedOn: today, dueOn: `${Number(today.slice(0, 4)) + 1}${today.slice(4, 8)}01`, laboratory: 'A laboratory', certificateNumber: 'C-1' });
 }
 
 /** A picture as a camera gives it, large and of no meaning: made by the browser itself. */
@@ -195,64 +137,63 @@ describe('a technician’s tablet', () => {
 
   it('signs in once and has the visits of the day', async () => {
     await addGauge();
-    const doors = (await planner.get<List<Door>>('/doors?limit=100&state=in-service&sort=name')).items;
-    const chained = await planner.get<List<Position>>('/positions?limit=100&kind=drive-chain');
+    const doors = (await world.planner.get<List<Door>>('/doors?limit=100&state=in-service&sort=name')).items;
+    const chained = await world.planner.get<List<Position>>('/positions?limit=100&kind=drive-chain');
     door = doors.find(({ doorTypeId, heightMm, widthMm }) => heightMm > 2800 && widthMm > 400 && chained.items.some((position) => position.doorTypeId === doorTypeId))!;
     order = await releasedInspection(door);
     expect(order.steps.map(({ kind }) => kind)).toEqual(expect.arrayContaining(['confirm', 'test-device', 'force-test', 'photograph', 'read-counter', 'fit-part']));
-    const readings = await planner.get<List<{ value: number }>>(`/readings?doorId=${door.id}&sort=-at&limit=1`);
+    const readings = await world.planner.get<List<{ value: number }>>(`/readings?doorId=${door.id}&sort=-at&limit=1`);
     counterValue = (readings.items[0]?.value ?? 0) + 1;
-    page = await tablet.on();
-    await page.goto(`${line.base}/tablet/`);
-    await signIn();
-    await heading('Visits').waitFor();
+    page = await world.tablet.on();
+    await page.goto(`${world.line.base}/tablet/`);
+    await world.signIn(page);
+    await heading(page, 'Visits').waitFor();
     await page.getByRole('link', { name: new RegExp(`${door.name}.*Yearly inspection`, 's') }).waitFor();
     await page.waitForFunction(() => navigator.serviceWorker.controller !== null || navigator.serviceWorker.ready.then((one) => one.active?.state === 'activated'));
     await page.getByText('All sent').waitFor();
-    expect(await seriousFaults()).toEqual([]);
-    expect(await smallTargets()).toEqual([]);
+    expect(await pageFaults(page)).toEqual([]);
+    expect(await smallTargets(page)).toEqual([]);
   });
 
   it('shows door, history and orders with the line cut, after loading anew', async () => {
-    line.cut();
-    await tablet.context.setOffline(true);
-    await page.goto(`${line.base}/tablet/door/${door.id}`);
-    await heading(door.name).waitFor();
+    await world.noSignal();
+    await page.goto(`${world.line.base}/tablet/door/${door.id}`);
+    await heading(page, door.name).waitFor();
     await page.getByRole('heading', { name: 'History' }).waitFor();
-    await sync().getByText('No signal').waitFor();
-    expect(await seriousFaults()).toEqual([]);
-    expect(await smallTargets()).toEqual([]);
+    await sync(page).getByText('No signal').waitFor();
+    expect(await pageFaults(page)).toEqual([]);
+    expect(await smallTargets(page)).toEqual([]);
   });
 
   it('carries an inspection out without a signal: cautions first, then step by step', async () => {
-    await page.goto(`${line.base}/tablet/order/${order.id}`);
+    await page.goto(`${world.line.base}/tablet/order/${order.id}`);
     await page.getByRole('button', { name: 'Begin: cautions first' }).click();
     const first = order.steps[0]!;
     expect(first).toMatchObject({ kind: 'confirm', caution: true });
     await page.getByText(first.text).waitFor();
     // Another step than a caution is refused before them.
     const test = order.steps.findIndex(({ kind }) => kind === 'test-device') + 1;
-    await page.goto(`${line.base}/tablet/order/${order.id}/step/${test}`);
+    await page.goto(`${world.line.base}/tablet/order/${order.id}/step/${test}`);
     await page.getByRole('button', { name: 'Works', exact: true }).click();
     await page.getByRole('alert').getByText(/Confirm the cautions first/).waitFor();
-    await page.goto(`${line.base}/tablet/order/${order.id}/step/1`);
+    await page.goto(`${world.line.base}/tablet/order/${order.id}/step/1`);
     for (let steps = 0; steps < order.steps.length; steps++) {
       await page.getByRole('heading', { level: 1, name: /^Step/ }).waitFor();
-      expect(await smallTargets()).toEqual([]);
+      expect(await smallTargets(page)).toEqual([]);
       await answerStep(order, counterValue);
       // The battery ends in the middle: whatever was shown as kept is there.
       if (steps === Math.floor(order.steps.length / 2)) await batteryEnds();
       if ((await page.locator('h1').innerText()) === 'Review') break;
     }
-    await heading('Review').waitFor();
+    await heading(page, 'Review').waitFor();
   });
 
   async function batteryEnds(): Promise<void> {
     const at = page.url();
     const kept = await unsent();
-    await tablet.kill();
-    page = await tablet.on();
-    await tablet.context.setOffline(true);
+    await world.tablet.kill();
+    page = await world.tablet.on();
+    await world.tablet.context.setOffline(true);
     await page.goto(at);
     await page.getByRole('heading', { level: 1 }).waitFor();
     expect(await unsent()).toBe(kept);
@@ -260,63 +201,61 @@ describe('a technician’s tablet', () => {
 
   const unsent = async (): Promise<number> => {
     await page.waitForFunction(() => Number(document.querySelector<HTMLElement>('a.sync')?.dataset['waiting'] ?? 0) > 0);
-    return Number(await sync().getAttribute('data-waiting'));
+    return Number(await sync(page).getAttribute('data-waiting'));
   };
 
   it('is signed and completed without a signal, and still there after the browser was killed', async () => {
-    await page.goto(`${line.base}/tablet/order/${order.id}/review`);
+    await page.goto(`${world.line.base}/tablet/order/${order.id}/review`);
     await sign('Kari Solheim');
-    await page.goto(`${line.base}/tablet/order/${order.id}/time`);
+    await page.goto(`${world.line.base}/tablet/order/${order.id}/time`);
     await page.getByLabel('Minutes', { exact: true }).fill('55');
     await page.getByRole('button', { name: 'Keep it' }).click();
-    await heading('Review').waitFor();
-    expect(await seriousFaults()).toEqual([]);
+    await heading(page, 'Review').waitFor();
+    expect(await pageFaults(page)).toEqual([]);
     await page.getByRole('button', { name: 'Complete: passed' }).click();
     await page.getByText('completed').first().waitFor();
     await batteryEnds();
-    await heading('Review').waitFor();
+    await heading(page, 'Review').waitFor();
     await page.getByText('CH-NEW-1').waitFor();
     await page.getByRole('img', { name: 'Signature of Kari Solheim' }).waitFor();
-    const meanwhile = await planner.get<WholeWorkOrder>(`/work-orders/${order.id}`);
+    const meanwhile = await world.planner.get<WholeWorkOrder>(`/work-orders/${order.id}`);
     expect(meanwhile.state).toBe('released');
   });
 
   it('sends everything once the line is back: one completed order with photo, signature, reading and new part', async () => {
-    line.mend();
-    await tablet.context.setOffline(false);
+    await world.signal();
     // The cookie may not have reached the disk before the kill; then the tablet asks, and keeps everything.
     await page.waitForFunction(() => ['in-step', 'sign-in'].includes(document.querySelector<HTMLElement>('a.sync')?.dataset['state'] ?? ''), undefined, { timeout: 60_000 });
-    if ((await sync().getAttribute('data-state')) === 'sign-in') {
-      await sync().click();
-      await signIn();
+    if ((await sync(page).getAttribute('data-state')) === 'sign-in') {
+      await sync(page).click();
+      await world.signIn(page);
     }
-    await page.waitForFunction(() => document.querySelector<HTMLElement>('a.sync')?.dataset['waiting'] === '0' &&
-      document.querySelector<HTMLElement>('a.sync')?.dataset['state'] === 'in-step', undefined, { timeout: 60_000 });
-    const after = await planner.get<WholeWorkOrder>(`/work-orders/${order.id}`);
+    await inStep(page);
+    const after = await world.planner.get<WholeWorkOrder>(`/work-orders/${order.id}`);
     expect(after).toMatchObject({ state: 'completed', passed: true, keptWork: [], conflicts: [], times: [{ kind: 'work', minutes: 55 }] });
     expect(after.answers).toHaveLength(after.steps.length);
     expect(after.signatures).toMatchObject([{ signerName: 'Kari Solheim' }]);
     const photo = after.images.find(({ kind }) => kind === 'photo')!;
     expect([photo.width, photo.height]).toEqual([1600, 1200]);
     expect(after.images.map(({ kind }) => kind).sort()).toEqual(['photo', 'signature']);
-    const bytes = await (await planner.context.request.get(`${lintel.base}/api/v1/work-images/${photo.id}`)).body();
+    const bytes = await (await world.planner.context.request.get(`${world.lintel.base}/api/v1/work-images/${photo.id}`)).body();
     expect(createHash('sha256').update(bytes).digest('hex')).toBe(photo.sha256);
     expect(bytes.subarray(0, 3)).toEqual(Buffer.from([0xff, 0xd8, 0xff]));
-    const readings = await planner.get<List<{ value: number }>>(`/readings?doorId=${door.id}&sort=-at&limit=5`);
+    const readings = await world.planner.get<List<{ value: number }>>(`/readings?doorId=${door.id}&sort=-at&limit=5`);
     expect(readings.items.filter(({ value }) => value === counterValue)).toHaveLength(1);
-    const chains = await planner.get<List<FittedPart>>(`/fitted-parts?doorId=${door.id}&kind=drive-chain&limit=20`);
+    const chains = await world.planner.get<List<FittedPart>>(`/fitted-parts?doorId=${door.id}&kind=drive-chain&limit=20`);
     expect(chains.items.filter(({ fitted }) => fitted)).toMatchObject([{ serial: 'CH-NEW-1' }]);
     expect(chains.items.filter(({ removalReason }) => removalReason === 'worn').length).toBeGreaterThan(0);
-    await page.goto(`${line.base}/tablet/needs`);
+    await page.goto(`${world.line.base}/tablet/needs`);
     await page.getByText('Nothing needs you.').waitFor();
   });
 
   it('goes from step to step on a slow processor: measured, not judged', async () => {
     const slow = await releasedInspection(door);
-    await page.goto(`${line.base}/tablet/device`);
+    await page.goto(`${world.line.base}/tablet/device`);
     await page.getByRole('button', { name: 'Send and receive now' }).click();
-    await page.goto(`${line.base}/tablet/order/${slow.id}`);
-    const cdp = await tablet.context.newCDPSession(page);
+    await page.goto(`${world.line.base}/tablet/order/${slow.id}`);
+    const cdp = await world.tablet.context.newCDPSession(page);
     await page.getByRole('button', { name: 'Begin: cautions first' }).click();
     await cdp.send('Emulation.setCPUThrottlingRate', { rate: 4 });
     const took: number[] = [];
@@ -336,6 +275,6 @@ describe('a technician’s tablet', () => {
     await cdp.send('Emulation.setCPUThrottlingRate', { rate: 1 });
     console.log(`tablet: step to step at a quarter of the processor's speed: ${took.map((ms) => Math.round(ms)).join(', ')} ms`);
     expect(took.length).toBeGreaterThan(0);
-    expect(tablet.thrown).toEqual([]);
+    expect(world.tablet.thrown).toEqual([]);
   });
 });
