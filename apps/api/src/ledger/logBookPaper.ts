@@ -5,7 +5,7 @@ const NOTE = 'Made from what was recorded with Lintel. Its contents follow EN 12
   + 'manufacturer’s manual come first. Papers from before belong beside it. It does not make a door safe and does not replace a competent person.';
 
 /** The log book in print: the door on every page, its data, then every entry in the order of time. */
-export function logBookPaper(book: LogBook, at: Date): Promise<Buffer> {
+export async function logBookPaper(book: LogBook, at: Date): Promise<Buffer> {
   const { door } = book;
   const printed = `${at.toISOString().slice(0, 16).replace('T', ' ')} UTC`;
   const paper = new Paper({
@@ -26,7 +26,7 @@ export function logBookPaper(book: LogBook, at: Date): Promise<Buffer> {
   );
   paper.heading('Entries');
   if (book.leftOut > 0) paper.note('Not complete', `${book.leftOut} older entries are left out.`, 'warning');
-  paper.table(
+  await paper.longTable(
     [{ label: 'Day', share: 1.25 }, { label: 'Kind', share: 1.6 }, { label: 'What', share: 5.4 }, { label: 'Defect and remedy', share: 3.6 }, { label: 'Cycles', share: 1.2, align: 'right' }, { label: 'Person', share: 1.9 }, { label: 'Order', share: 0.8, align: 'right' }],
     book.entries.map((entry) => ({ cells: cellsOf(entry), marked: entry.passed === false || entry.severity === 'unsafe' || entry.kind === 'overdue' })),
   );

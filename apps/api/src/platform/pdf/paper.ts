@@ -1,3 +1,4 @@
+import { setImmediate } from 'node:timers/promises';
 import PDFDocument from 'pdfkit';
 import { FONTS } from './fonts.js';
 import { wrapText } from './wrap.js';
@@ -6,6 +7,7 @@ const MARGIN = 42;
 const HEAD_GAP = 12;
 const FOOT_HEIGHT = 30;
 const CELL_PAD = 4;
+const ROWS_A_TURN = 20;
 const SIZE = { title: 15, heading: 11.5, text: 9, small: 7.5 } as const;
 /** Line height over size. */
 const LEADING = 1.3;
@@ -56,6 +58,8 @@ export class Paper {
   /** For what the blocks do not offer (pictures, codes, curves): draw at `y` after `reserve`. */
   readonly doc: PDFKit.PDFDocument;
   private readonly chunks: Buffer[] = [];
+  /** Widths of what was measured, for a size of one point: the same words come again and again. */
+  private readonly widths = { plain: new Map<string, number>(), bold: new Map<string, number>() };
   private readonly ended: Promise<void>;
   private readonly top: number;
   y: number;
@@ -161,12 +165,27 @@ export class Paper {
 
   /** A table; its column heads stand again on each page, and a row that is too long for a page goes on on the next. */
   table(columns: readonly PaperColumn[], rows: readonly PaperRow[]): this {
+    const widths = this.beginTable(columns);
+    for (const row of rows) this.tableRow(columns, widths, row);
+    return this.space(6);
+  }
+
+  /** The same for many rows: others get their turn in between. */
+  async longTable(columns: readonly PaperColumn[], rows: readonly PaperRow[]): Promise<void> {
+    const widths = this.beginTable(columns);
+    for (const [index, row] of rows.entries()) {
+      if (index % ROWS_A_TURN === ROWS_A_TURN - 1) await setImmediate();
+      this.tableRow(columns, widths, row);
+    }
+    this.space(6);
+  }
+
+  private beginTable(columns: readonly PaperColumn[]): number[] {
     const shares = columns.reduce((sum, { share }) => sum + share, 0);
     const widths = columns.map(({ share }) => (this.width * share) / shares);
     this.reserve(4 * SIZE.text * LEADING);
     this.tableHead(columns, widths);
-    for (const row of rows) this.tableRow(columns, widths, row);
-    return this.space(6);
+    return widths;
   }
 
   private tableHead(columns: readonly PaperColumn[], widths: readonly number[]): void {
@@ -260,12 +279,18 @@ export class Paper {
 
   /** Width of a text on one line, points. */
   widthOf(text: string, style: Style = {}): number {
-    return this.use(style).widthOfString(text);
+    const { bold = false, size = SIZE.text } = style;
+    const known = this.widths[bold ? 'bold' : 'plain'];
+    let perPoint = known.get(text);
+    if (perPoint === undefined) {
+      perPoint = this.use(style).widthOfString(text) / size;
+      known.set(text, perPoint);
+    }
+    return perPoint * size;
   }
 
   private wrap(text: string, width: number, style: Style = {}): string[] {
-    const doc = this.use(style);
-    return wrapText(text, width, (piece) => doc.widthOfString(piece));
+    return wrapText(text, width, (piece) => this.widthOf(piece, style));
   }
 
   /** One line at a place of one's own. */

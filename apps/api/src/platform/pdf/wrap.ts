@@ -8,17 +8,22 @@ export function wrapText(text: string, width: number, widthOf: (text: string) =>
 
 function wrapLine(line: string, width: number, widthOf: (text: string) => number): string[] {
   const lines: string[] = [];
+  const space = widthOf(' ');
   let current = '';
+  let taken = 0;
   for (const word of line.split(/ +/)) {
-    const longer = current === '' ? word : `${current} ${word}`;
-    if (widthOf(longer) <= width) {
-      current = longer;
+    // Word by word: measuring the growing line each time would be the dearest part of a long table.
+    const needed = widthOf(word);
+    if (current === '' ? needed <= width : taken + space + needed <= width) {
+      taken += current === '' ? needed : space + needed;
+      current = current === '' ? word : `${current} ${word}`;
       continue;
     }
     if (current !== '') lines.push(current);
-    const pieces = cutWord(word, width, widthOf);
+    const pieces = needed <= width ? [word] : cutWord(word, width, widthOf);
     lines.push(...pieces.slice(0, -1));
     current = pieces.at(-1) ?? '';
+    taken = widthOf(current);
   }
   return [...lines, current];
 }
