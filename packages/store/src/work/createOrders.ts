@@ -50,9 +50,11 @@ export function createOrders(store: Store, context: CompanyContext, given: reado
 }
 
 /** The same in the caller's transaction. */
-export async function createOrdersIn(client: pg.ClientBase, context: CompanyContext, given: readonly WorkOrderCreate[]): Promise<(Made | Refused)[]> {
+export async function createOrdersIn(
+  client: pg.ClientBase, context: CompanyContext, given: readonly WorkOrderCreate[], now = new Date(),
+): Promise<(Made | Refused)[]> {
   const known = await loadKnown(client, context.companyId, given);
-  const books = new WorkBooks(client, context, new Date());
+  const books = new WorkBooks(client, context, now);
   const results = given.map((one) => {
     const order = madeFrom(one, known, { createdById: context.accountId, createdAt: books.now });
     if ('refused' in order) return order;

@@ -19,16 +19,20 @@ type Work = (books: WorkBooks, state: OrderState, client: pg.ClientBase) => Prom
 
 /** One order under lock: the work on it and what follows, or nothing. */
 async function onOrder(store: Store, context: CompanyContext, orderId: string, version: Version, work: Work): Promise<DeskResult> {
-  return store.withCompanySql(context, async (client) => {
-    const state = (await lockOrders(client, context.companyId, [orderId])).get(orderId);
-    if (state === undefined) return refused('no-such-order');
-    if (version !== null && version !== state.version) return refused('stale', { version: state.version });
-    const books = new WorkBooks(client, context, new Date());
-    const against = await work(books, state, client);
-    if (against !== null) return against;
-    await books.write();
-    return { version: state.version };
-  });
+  return store.withCompanySql(context, (client) => orderIn(client, context, orderId, { version, now: new Date() }, work));
+}
+
+async function orderIn(
+  client: pg.ClientBase, context: CompanyContext, orderId: string, { version, now }: { version: Version; now: Date }, work: Work,
+): Promise<DeskResult> {
+  const state = (await lockOrders(client, context.companyId, [orderId])).get(orderId);
+  if (state === undefined) return refused('no-such-order');
+  if (version !== null && version !== state.version) return refused('stale', { version: state.version });
+  const books = new WorkBooks(client, context, now);
+  const against = await work(books, state, client);
+  if (against !== null) return against;
+  await books.write();
+  return { version: state.version };
 }
 
 const refused = (code: string, facts: Record<string, unknown> = {}): Refused => ({ refused: code, facts });
@@ -51,15 +55,25 @@ function moved(books: WorkBooks, state: OrderState, command: WorkCommand, column
   return null;
 }
 
+const reviewed: Work = (books, state) =>
+  moved(books, state, { command: 'review' }, { reviewed_at: books.now.toISOString(), reviewed_by_id: books.context.accountId }, {});
+
+const cancelled = (reason: string): Work => (books, state) =>
+  moved(books, state, { command: 'cancel', reason }, { cancelled_at: books.now.toISOString(), cancel_reason: reason.trim() }, { reason });
+
 export function reviewOrder(store: Store, context: CompanyContext, orderId: string, version: Version): Promise<DeskResult> {
-  return onOrder(store, context, orderId, version, (books, state) =>
-    moved(books, state, { command: 'review' }, { reviewed_at: books.now.toISOString(), reviewed_by_id: context.accountId }, {}));
+  return onOrder(store, context, orderId, version, reviewed);
 }
 
 export function cancelOrder(store: Store, context: CompanyContext, orderId: string, version: Version, reason: string): Promise<DeskResult> {
-  return onOrder(store, context, orderId, version, (books, state) =>
-    moved(books, state, { command: 'cancel', reason }, { cancelled_at: books.now.toISOString(), cancel_reason: reason.trim() }, { reason }));
+  return onOrder(store, context, orderId, version, cancelled(reason));
 }
+
+/** The same in the caller's transaction, at a time of its own. */
+export const reviewOrderIn = (client: pg.ClientBase, context: CompanyContext, orderId: string, now: Date): Promise<DeskResult> =>
+  orderIn(client, context, orderId, { version: null, now }, reviewed);
+export const cancelOrderIn = (client: pg.ClientBase, context: CompanyContext, orderId: string, now: Date, reason: string): Promise<DeskResult> =>
+  orderIn(client, context, orderId, { version: null, now }, cancelled(reason));
 
 /** What is planned of an order: by whom, when, how long. What is to be done is fixed at its release. */
 export function changeOrder(store: Store, context: CompanyContext, orderId: string, version: Version, given: WorkOrderChange): Promise<DeskResult> {

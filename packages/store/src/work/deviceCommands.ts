@@ -47,6 +47,11 @@ export async function runDeviceCommands(store: Store, sender: Sender, given: Dev
   return answers;
 }
 
+/** The same in the caller's transaction, at a time of its own. */
+export function doCommandsIn(client: pg.ClientBase, sender: Sender, given: DeviceCommands, now: Date): Promise<CommandAnswer[]> {
+  return doAll(client, sender, given.device, given.commands.map(read), now);
+}
+
 function isLasting(error: unknown): boolean {
   const { code } = error as { code?: unknown };
   return typeof code === 'string' && /^[0-9A-Z]{5}$/.test(code) && !PASSING.test(code);

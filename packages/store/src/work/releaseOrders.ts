@@ -17,19 +17,29 @@ interface DoorFacts {
  * Releases orders: the task's checklist, made into steps for the very door, is copied into the order and stands from then on, whatever
  * becomes of the plan. Each by itself; in the order asked.
  */
-export function releaseOrders(store: Store, context: CompanyContext, ids: readonly string[]): Promise<({ id: string; number: number } | Refused)[]> {
-  return store.withCompanySql(context, async (client) => {
-    const orders = await lockOrders(client, context.companyId, [...new Set(ids)]);
-    const books = new WorkBooks(client, context, new Date());
-    const facts = await loadFacts(client, context.companyId, [...orders.values()]);
-    const results = ids.map((id) => {
-      const state = orders.get(id);
-      if (state === undefined) return { refused: 'no-such-order', facts: {} };
-      return releaseOne(books, state, facts) ?? { id, number: state.number };
-    });
-    await books.write();
-    return results;
+export function releaseOrders(store: Store, context: CompanyContext, ids: readonly string[]): Promise<(Released | Refused)[]> {
+  return store.withCompanySql(context, (client) => releaseOrdersIn(client, context, ids));
+}
+
+export interface Released {
+  id: string;
+  number: number;
+}
+
+/** The same in the caller's transaction. */
+export async function releaseOrdersIn(
+  client: pg.ClientBase, context: CompanyContext, ids: readonly string[], now = new Date(),
+): Promise<(Released | Refused)[]> {
+  const orders = await lockOrders(client, context.companyId, [...new Set(ids)]);
+  const books = new WorkBooks(client, context, now);
+  const facts = await loadFacts(client, context.companyId, [...orders.values()]);
+  const results = ids.map((id) => {
+    const state = orders.get(id);
+    if (state === undefined) return { refused: 'no-such-order', facts: {} };
+    return releaseOne(books, state, facts) ?? { id, number: state.number };
   });
+  await books.write();
+  return results;
 }
 
 interface Facts {
