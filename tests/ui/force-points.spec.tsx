@@ -1,0 +1,51 @@
+import { checkStep, defaultForceLimits, forceFigures, typedReading } from '@lintel/engine';
+import type { ForceSample, PointReading, StepValue, WorkStep } from '@lintel/engine';
+import { ForcePoints } from '@lintel/ui';
+import { renderToStaticMarkup } from 'react-dom/server';
+import { describe, expect, it } from 'vitest';
+import { thinned } from '../../packages/ui/src/work/ForceCurves.js';
+
+const step: WorkStep = { id: 'f', kind: 'force-test', text: 'Force', opening: { widthMm: 3000, heightMm: 3000 }, limits: defaultForceLimits };
+const gauge = { samplingHertz: 1000, accuracyPercent: 5, rangeFromNewton: 0, rangeToNewton: 2000, springNewtonPerMm: 500, discMm: 80, calibratedOn: '2026-01-10' };
+const figures = { peakNewton: 300, dynamicMs: 200, staticNewton: 100, residualNewton: 20 };
+const places = [50, 300, 2500].flatMap((heightMm) => (['left', 'middle', 'right'] as const).map((across) => ({ heightMm, across })));
+const usual: PointReading[] = places.flatMap((place) => Array.from({ length: 3 }, () => ({ ...place, ...typedReading(figures) })));
+
+function drawn(readings: readonly PointReading[]): string {
+  const value = checkStep(step, { kind: 'force-test', readings, gauge, usedOn: '2026-02-01' });
+  if ('refused' in value) throw new Error(value.refused);
+  return renderToStaticMarkup(<ForcePoints value={value as Extract<StepValue, { kind: 'force-test' }>} />);
+}
+
+describe('a closing force test', () => {
+  it('shows each of the nine points with its means against the limits, and says which is over', () => {
+    const good = drawn(usual);
+    expect(good.match(/<th scope="row"/g)).toHaveLength(9);
+    expect(good).not.toContain(', over');
+    expect(good.match(/passed/g)).toHaveLength(9);
+    const bad = drawn(usual.map((reading) => (reading.heightMm === 50 && reading.across === 'left' ? { ...reading, figures: { ...figures, peakNewton: 430 } } : reading)));
+    // 400 N: the limit of the vertical peak at small gaps in the table of limits in use.
+    expect(bad).toMatch(/430 <span[^>]*>of 400, over/);
+    expect(bad.match(/, over/g)).toHaveLength(1);
+    expect(bad.match(/failed/g)).toHaveLength(1);
+  });
+
+  it('draws the curves that were recorded, and none where figures were typed', () => {
+    expect(drawn(usual)).not.toContain('role="img"');
+    // Up to 280 N within 40 ms, held for 300 ms, then none: at 1 kHz.
+    const curve: ForceSample[] = Array.from({ length: 6001 }, (_, ms) => ({ ms, newton: ms < 40 ? ms * 7 : ms < 340 ? 280 : 0 }));
+    const read = forceFigures(curve, defaultForceLimits);
+    if ('refused' in read) throw new Error(read.refused);
+    const recorded = usual.map((reading, index) => (index === 0 ? { ...reading, figures: read.figures, shortfalls: read.shortfalls, curve } : reading));
+    const shown = drawn(recorded);
+    expect(shown.match(/role="img"/g)).toHaveLength(1);
+    expect(shown).toContain('Force over time at 50 mm, left: peak 280 N in 6,000 ms');
+  });
+
+  it('loses no peak when a curve is drawn with fewer points', () => {
+    const curve = Array.from({ length: 10_000 }, (_, ms) => ({ ms, newton: ms === 4321 ? 555 : 1 }));
+    const few = thinned(curve);
+    expect(few.length).toBeLessThanOrEqual(400);
+    expect(Math.max(...few.map(({ newton }) => newton))).toBe(555);
+  });
+});
