@@ -83,14 +83,14 @@ describe('the matrix of one door', () => {
     });
   });
 
-  test('has the devices that the door’s type has: by kind, activation by its sensor, any other safety device as such', async () => {
+  test('has what the door’s type marks as safety devices: by kind, activation by its sensor, any other as such', async () => {
     positions['left'] = await addPosition('slack-switch-left', 'Slack switch left');
     positions['right'] = await addPosition('slack-switch-right', 'Slack switch right');
     positions['buttons'] = await addPosition('push-buttons', 'Buttons');
     expect(Object.keys(await cells())).toEqual(['light-beam', 'closing-force', 'slack-switch', 'emergency-stop', 'activation']);
-    positions['sensor'] = await addPosition('motion-sensor', 'Sensor', false);
+    positions['sensor'] = await addPosition('motion-sensor', 'Sensor');
     positions['brake'] = await addPosition('roller-bearings', 'Guarded bearings');
-    await addPosition('drive-motor', 'Motor', false);
+    await addPosition('supply-isolator', 'Isolator, not marked as a safety device', false);
     expect(Object.keys(await cells())).toEqual(['light-beam', 'closing-force', 'slack-switch', 'emergency-stop', 'activation', 'other']);
   });
 

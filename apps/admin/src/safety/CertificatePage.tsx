@@ -3,9 +3,8 @@ import {
 } from '@lintel/contract';
 import { CertificateMark, OutcomeMark, SeverityMark, formatInstant } from '@lintel/ui';
 import { Alert, Box, Button, Link as PlainLink } from '@mui/material';
-import { useGetOne } from 'react-admin';
 import { Link, useParams } from 'react-router';
-import { useMay } from '../access/hooks.js';
+import { useAnswer, useMay } from '../access/hooks.js';
 import { Trouble, Waiting } from '../common/faces.js';
 import { doorLink, siteLink } from '../common/links.js';
 import { Columns, Facts, PageHead, Panel, Stack } from '../common/Page.js';
@@ -18,7 +17,7 @@ export default function CertificatePage() {
   const { id = '' } = useParams();
   const withdrawing = useDialog<WholeCertificate>();
   const withdraws = useMay('write', 'certificates');
-  const { data, error, isPending, refetch } = useGetOne<WholeCertificate>('certificates', { id });
+  const { data, error, isPending, refetch } = useAnswer<WholeCertificate>(`/certificates/${id}`);
   if (error && !data) return <Trouble error={error} again={() => void refetch()} />;
   if (isPending || !data) return <Waiting what="the certificate" />;
   const { content } = data.sealed;

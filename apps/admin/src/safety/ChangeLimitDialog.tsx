@@ -35,7 +35,10 @@ export function ChangeLimitDialog({ row, version, onClose }: { row: ForceLimitRo
       defaults={{ value }}
     >
       <p>
-        Now {boundWords[bound]} {limitValue(value, unit)}, from {source} <SourceMark status={status} />.
+        Now {boundWords[bound]} {limitValue(value, unit)}, from {source}.
+      </p>
+      <p>
+        <SourceMark status={status} />
       </p>
       <NumberInput source="value" label={`New value, ${unit}`} min={0} step="any" helperText={`${looserWords[bound]}: it needs a reason, and stands in red on this page and in the ledger.`} validate={required()} />
       <NoteInput source="reason" label="Reason" />

@@ -1,6 +1,6 @@
 import { complianceDevice } from '@lintel/contract';
 import type { ComplianceDevice, ComplianceDoors, ComplianceSite } from '@lintel/contract';
-import { palette } from '@lintel/ui';
+import { count, palette } from '@lintel/ui';
 import { Box, Button, Table, TableBody, TableCell, TableHead, TableRow, useMediaQuery } from '@mui/material';
 import type { Theme } from '@mui/material';
 import { useState } from 'react';
@@ -46,9 +46,10 @@ export function ComplianceMatrix({ sites }: { sites: readonly ComplianceSite[] }
 }
 
 function OpenButton({ site, open, toggle }: { site: ComplianceSite; open: boolean; toggle: () => void }) {
+  const words = open ? 'Hide doors' : `Show ${count(site.doors, 'door')}`;
   return (
-    <Button size="small" onClick={toggle} aria-expanded={open} aria-label={`${open ? 'Hide' : 'Show'} the doors of ${site.siteName}`} sx={{ padding: '0 6px', minWidth: 0 }}>
-      {open ? 'Hide doors' : `${site.doors} ${site.doors === 1 ? 'door' : 'doors'}`}
+    <Button size="small" onClick={toggle} aria-expanded={open} aria-label={`${words} of ${site.siteName}`} sx={{ padding: '0 6px', marginLeft: '-6px', minWidth: 0 }}>
+      {words}
     </Button>
   );
 }

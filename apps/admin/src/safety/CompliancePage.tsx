@@ -94,7 +94,7 @@ function Totals({ totals }: { totals: Compliance['totals'] }) {
     <Box
       component="ul"
       aria-label="Sites by their worst device"
-      sx={{ listStyle: 'none', margin: 0, padding: 0, display: 'grid', gap: '1px', gridTemplateColumns: { xs: '1fr 1fr', md: 'repeat(5, 1fr)' }, background: palette.line, border: `1px solid ${palette.line}`, borderRadius: '3px' }}
+      sx={{ listStyle: 'none', margin: 0, padding: 0, display: 'grid', gap: '1px', gridTemplateColumns: { xs: '1fr 1fr', md: 'repeat(5, 1fr)' }, '& > li:last-of-type': { gridColumn: { xs: '1 / -1', md: 'auto' } }, background: palette.line, border: `1px solid ${palette.line}`, borderRadius: '3px' }}
     >
       {complianceState.options.map((state) => (
         <Box component="li" key={state} sx={{ background: palette.paper, padding: '9px 14px' }}>

@@ -88,7 +88,7 @@ function columns(table: ForceLimitTable): Column<Row>[] {
       label: 'Value',
       cell: ({ id, value, unit, bound }) => (
         <>
-          <Box component="span" sx={{ color: palette.slate }}>{boundWords[bound]}</Box> <strong>{limitValue(value, unit)}</strong>
+          <Box component="span" sx={{ color: palette.slate }}>{boundWords[bound]}</Box> <Box component="strong" sx={{ whiteSpace: 'nowrap' }}>{limitValue(value, unit)}</Box>
           <Loosened table={table} id={id} />
         </>
       ),

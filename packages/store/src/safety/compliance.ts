@@ -3,7 +3,7 @@ import type { Compliance, ComplianceDevice, ComplianceDoorCell, ComplianceDoors,
 import { safetyDevicesOf } from '@lintel/engine';
 import type pg from 'pg';
 
-/** Which devices a part of each kind is, as two columns; a safety device of another kind is the device `other`. */
+/** Which devices a part of each kind is, as two columns; what a position is marked for decides whether it is a safety device at all, one of another kind is `other`. */
 const pairs = partKinds.flatMap((kind) => safetyDevicesOf(kind).map((device) => ({ kind, device })));
 const deviceWords = complianceDevice.options;
 const stateWords = complianceState.options;
@@ -28,10 +28,10 @@ const CELLS = `
   type_device AS MATERIALIZED (
     SELECT p.door_type_id, coalesce(m.device, 'other') AS device, p.id AS position_id
     FROM position p LEFT JOIN device_of m ON m.kind = p.kind
-    WHERE p.archived_at IS NULL AND (m.device IS NOT NULL OR p.safety_device)
+    WHERE p.archived_at IS NULL AND p.safety_device
       -- Buttons stand for the activation where no sensor does.
       AND NOT (p.kind = 'push-buttons' AND m.device = 'activation' AND EXISTS (SELECT FROM position o
-        WHERE o.company_id = p.company_id AND o.door_type_id = p.door_type_id AND o.kind = 'motion-sensor' AND o.archived_at IS NULL))
+        WHERE o.company_id = p.company_id AND o.door_type_id = p.door_type_id AND o.kind = 'motion-sensor' AND o.safety_device AND o.archived_at IS NULL))
     UNION ALL SELECT id, 'closing-force', NULL FROM door_type),
   step AS (
     SELECT t.id AS task_id, e ->> 'kind' AS kind, coalesce(e ->> 'partKind', p.kind) AS part_kind

@@ -70,14 +70,21 @@ export function ComplianceMark({ state, word }: { state: ComplianceStateWord; wo
   return <StandingMark standing={ofCompliance[state]} word={word ?? complianceWords[state]} title={complianceMeanings[state]} />;
 }
 
-const sourceWords: Record<SourceStatusWord, { standing: Standing; word: string }> = {
+const CONFIRM = 'confirm against the standard';
+const sources: Record<SourceStatusWord, { standing: Standing; word: string; then?: string }> = {
   read: { standing: 'fine', word: 'read in the source' },
-  'second-hand': { standing: 'soon', word: 'second hand: confirm against the standard' },
-  'from-memory': { standing: 'missing', word: 'from memory: confirm against the standard' },
-  'common-practice': { standing: 'ahead', word: 'common practice, no source' },
+  'second-hand': { standing: 'soon', word: 'second hand', then: CONFIRM },
+  'from-memory': { standing: 'missing', word: 'from memory', then: CONFIRM },
+  'common-practice': { standing: 'ahead', word: 'common practice', then: 'the maker’s value comes first' },
 };
 
-/** How well a limit is known: shape, word and colour. */
+/** How well a limit is known: shape, word and colour, and what to do about it. */
 export function SourceMark({ status }: { status: SourceStatusWord }) {
-  return <StandingMark {...sourceWords[status]} />;
+  const { standing, word, then } = sources[status];
+  return (
+    <>
+      <StandingMark standing={standing} word={word} />
+      {then ? <span style={{ display: 'block', fontSize: '0.85em', color: palette.inkSoft }}>{then}</span> : null}
+    </>
+  );
 }
