@@ -95,7 +95,7 @@ describe('Doors', () => {
     await page.getByRole('combobox', { name: 'Owner' }).fill(door.ownerName);
     await page.getByRole('option', { name: door.ownerName }).click();
     await page.waitForFunction(
-      (owner) => [...document.querySelectorAll('tbody tr > td:nth-child(3)')].every((cell) => cell.textContent === owner),
+      (owner) => [...document.querySelectorAll('tbody tr > td:nth-child(4)')].every((cell) => cell.textContent === owner),
       door.ownerName,
     );
     expect(new Set(await column(page, 'Doors', 'Owner'))).toEqual(new Set([door.ownerName]));
@@ -107,7 +107,7 @@ describe('Doors', () => {
     await page.getByRole('button', { name: 'Cycles a day' }).click();
     await page.locator('th[aria-sort="ascending"]', { hasText: 'Cycles a day' }).waitFor();
     const { items } = await planner.get<List<Door>>('/doors?limit=50&sort=cyclesPerDay');
-    await page.waitForFunction((name) => document.querySelector('tbody tr > td')?.textContent === name, items[0]?.name ?? '');
+    await page.waitForFunction((name) => document.querySelector('tbody tr > td:nth-child(2)')?.textContent === name, items[0]?.name ?? '');
     expect(await column(page, 'Doors', 'Door')).toEqual(items.map(({ name }) => name));
     await page.getByRole('button', { name: 'Next', exact: true }).click();
     await page.getByText('51–100, more follow').waitFor();
