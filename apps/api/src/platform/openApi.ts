@@ -1,4 +1,4 @@
-import { faultGiven, problem, publicCertificate, readingGiven } from '@lintel/contract';
+import { faultGiven, problem, publicCertificate, readingGiven, technicianCommand } from '@lintel/contract';
 import { Controller, Get, Header, Inject, Injectable } from '@nestjs/common';
 import type { NestFastifyApplication } from '@nestjs/platform-fastify';
 import { ApiOperation, ApiResponse, ApiTags, DocumentBuilder, SwaggerModule, type OpenAPIObject } from '@nestjs/swagger';
@@ -40,11 +40,13 @@ export function openApiDocument(app: NestFastifyApplication, secureCookies: bool
 
 /** Schemas that no route names by itself. */
 function ownSchemas(): Record<string, SchemaObject> {
-  const own = { Problem: problem, ReadingGiven: readingGiven, FaultGiven: faultGiven, PublicCertificate: publicCertificate };
-  return Object.fromEntries(Object.entries(own).map(([name, schema]) => {
-    const { definitions } = z.toJSONSchema(schema, { target: 'openapi-3.0', io: 'input' }) as { definitions?: Record<string, SchemaObject> };
-    return [name, definitions?.[name] ?? {}];
-  }));
+  const own = [problem, readingGiven, faultGiven, publicCertificate, technicianCommand];
+  return Object.assign({}, ...own.map((schema) => {
+    const made = z.toJSONSchema(schema, { target: 'openapi-3.0', io: 'input' }) as { definitions?: Record<string, SchemaObject> };
+    // What it refers to comes with it, and lies where everything lies here.
+    const text = JSON.stringify(made.definitions ?? {}).replaceAll('"#/definitions/', '"#/components/schemas/');
+    return JSON.parse(text) as Record<string, SchemaObject>;
+  })) as Record<string, SchemaObject>;
 }
 
 /** The document's text; made once, at the start: a mistake in it stops the start and not the first reader. */
