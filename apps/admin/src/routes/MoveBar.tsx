@@ -27,18 +27,21 @@ export function MoveBar() {
   const words = held ? `${held.visit.siteName}: ${heldSentence(held, view)}` : said;
   const fits = !held || allowed(held.at);
   return (
-    <Box sx={held ? { ...barStyle, background: fits ? palette.ink : palette.signalDeep } : { color: palette.inkSoft }}>
-      <Box role="status" aria-live="assertive" aria-label="Moving a visit" data-priced-ms={held?.offers.pricedMs.toFixed(1)} sx={{ flex: 1, fontWeight: held ? 600 : 450 }}>
-        {busy ? 'Moving it…' : words}
+    // Keeps its room, so that nothing shifts under a visit in the hand.
+    <Box sx={{ minHeight: 22, color: palette.inkSoft }}>
+      <Box sx={held ? { ...barStyle, background: fits ? palette.ink : palette.signalDeep } : {}}>
+        <Box role="status" aria-live="assertive" aria-label="Moving a visit" data-priced-ms={held?.offers.pricedMs.toFixed(1)} sx={{ flex: 1, fontWeight: held ? 600 : 450 }}>
+          {busy ? 'Moving it…' : words}
+        </Box>
+        {held?.by === 'keys' ? (
+          <>
+            <Box component="span" sx={{ fontSize: '0.82rem', display: { xs: 'none', md: 'inline' } }}>← → place, ↑ ↓ day, with shift technician</Box>
+            {/* Kept from taking the focus: the visit holds the keys. */}
+            {fits ? <Button size="small" color="inherit" variant="outlined" onMouseDown={(event) => event.preventDefault()} onClick={drop}>Put it here</Button> : null}
+            <Button size="small" color="inherit" onMouseDown={(event) => event.preventDefault()} onClick={cancel}>Leave it</Button>
+          </>
+        ) : null}
       </Box>
-      {held?.by === 'keys' ? (
-        <>
-          <Box component="span" sx={{ fontSize: '0.82rem', display: { xs: 'none', md: 'inline' } }}>← → place, ↑ ↓ day, with shift technician</Box>
-          {/* Kept from taking the focus: the visit holds the keys. */}
-          <Button size="small" color="inherit" variant="outlined" onMouseDown={(event) => event.preventDefault()} onClick={drop} disabled={!fits}>Put it here</Button>
-          <Button size="small" color="inherit" onMouseDown={(event) => event.preventDefault()} onClick={cancel}>Leave it</Button>
-        </>
-      ) : null}
     </Box>
   );
 }

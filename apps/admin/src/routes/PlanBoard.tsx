@@ -42,7 +42,7 @@ export function PlanBoard(narrowing: Narrowing) {
           </Stack>
         </Box>
       </Columns>
-      <Columns>
+      <Columns widths="minmax(0, 1fr) minmax(0, 2fr)">
         <CostPanel plan={plan} />
         <PartsPanel plan={plan} />
       </Columns>

@@ -8,8 +8,8 @@ import { Trouble } from '../common/faces.js';
 import { dayWords } from '../work/week.js';
 import { useAtlas } from './atlas.js';
 import type { Lane } from './lanes.js';
-import { fitted, mapHomes, mapSites, routeLine } from './mapPlan.js';
-import type { MapSite, Spot } from './mapPlan.js';
+import { fitted, mapHomes, mapSites, routeLine, scaleBar, wantsFine } from './mapPlan.js';
+import type { MapSite, ScaleBar, Spot } from './mapPlan.js';
 import { usePlanView } from './planView.js';
 
 const height = 420;
@@ -22,7 +22,6 @@ export default function RouteMap({ technicianId }: { technicianId: string | null
   const { plan } = view;
   const shown = view.shown.filter(({ route }) => technicianId === null || route.technicianId === technicianId);
   const [ref, width] = useWidth<HTMLDivElement>(480);
-  const atlas = useAtlas();
   const driven = shown.filter(({ stops }) => stops.length > 0);
   const drawn = driven.length > 0 ? driven : shown;
   const narrowed = shown.length < view.lanes.length;
@@ -32,6 +31,7 @@ export default function RouteMap({ technicianId }: { technicianId: string | null
   // The places alone decide what is in sight, not who goes there.
   const spots = JSON.stringify([...sites, ...homes].map(({ spot }) => spot));
   const projection = useFitted(spots, width);
+  const atlas = useAtlas(wantsFine(projection));
   const days = [...new Set(driven.map(({ route }) => route.onDate))].sort();
   return (
     <Box>
@@ -41,6 +41,7 @@ export default function RouteMap({ technicianId }: { technicianId: string | null
           <Lines lanes={driven} projection={projection} days={days} />
           {homes.map(({ technicianId, name, spot }) => <Home key={technicianId} name={name} at={projection(spot)} />)}
           {sites.map((site) => <Site key={site.siteId} site={site} at={projection(site.spot)} named={sites.length <= 7} />)}
+          <DistanceBar bar={scaleBar(projection, width, height)} />
           <Pointed sites={sites} projection={projection} width={width} />
         </svg>
       </Box>
@@ -160,6 +161,16 @@ function Pointed({ sites, projection, width }: { sites: readonly MapSite[]; proj
     <text aria-hidden="true" x={at[0]} y={at[1] - 15} textAnchor={anchor} fontSize={13} fontWeight={700} fill={palette.ink} stroke={palette.paper} strokeWidth={4} paintOrder="stroke" pointerEvents="none">
       {site.name}
     </text>
+  );
+}
+
+function DistanceBar({ bar }: { bar: ScaleBar | null }) {
+  if (!bar) return null;
+  return (
+    <g transform={`translate(10 ${height - 10})`} aria-hidden="true">
+      <path d={`M0-5V0H${bar.length}V-5`} fill="none" stroke={palette.ink} strokeWidth={1.4} />
+      <text x={bar.length / 2} y={-5} textAnchor="middle" fontSize={11} fill={palette.ink} stroke={palette.paper} strokeWidth={3} paintOrder="stroke">{bar.km.toLocaleString('en')} km</text>
+    </g>
   );
 }
 

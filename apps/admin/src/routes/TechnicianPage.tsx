@@ -31,7 +31,7 @@ export default function TechnicianPage() {
       />
       <Stack>
         <Columns>
-          <Panel title="About them">
+          <Panel title="Profile">
             <Facts rows={aboutRows(technician)} />
           </Panel>
           <Panel title="Hours" note="By the clock at home">

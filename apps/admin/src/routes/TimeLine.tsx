@@ -13,7 +13,8 @@ import type { SegmentKind } from './segments.js';
 import { StopButton } from './StopButton.js';
 import { usePointerMove } from './usePointerMove.js';
 
-const labelWidth = 118;
+/** On a phone the price of a day wraps under it. */
+const labelWidth = { xs: '92px', sm: '158px' };
 
 /** The plan by technician and day, on the clock of each technician's home. */
 export function TimeLine() {
@@ -31,7 +32,7 @@ export function TimeLine() {
         Enter or space takes the visit up; left and right choose the place, up and down the day, with shift the technician, delete takes it out; enter drops it, escape leaves it where it was.
       </p>
       <Box sx={{ overflowX: 'auto', paddingBottom: 0.5 }}>
-        <Box sx={{ minWidth: 560 }}>
+        <Box sx={{ minWidth: 600 }}>
           <HourRow scale={scale} />
           {technicians.map((technicianId) => (
             <TechnicianLanes key={technicianId} lanes={shown.filter(({ route }) => route.technicianId === technicianId)} scale={scale} startPointer={startPointer} />
@@ -59,7 +60,7 @@ function HourRow({ scale }: { scale: Scale }) {
   const hours = Array.from({ length: (scale.to - scale.from) / 60 + 1 }, (_, index) => scale.from + index * 60);
   const every = hours.length > 14 ? 3 : 2;
   return (
-    <Box aria-hidden="true" sx={{ position: 'relative', height: 18, marginLeft: `${labelWidth}px`, marginRight: '14px', color: palette.slate, fontSize: '0.78rem' }}>
+    <Box aria-hidden="true" sx={{ position: 'relative', height: 18, marginLeft: labelWidth, marginRight: '14px', color: palette.slate, fontSize: '0.78rem' }}>
       {hours.map((hour, index) => (index % every === 0 ? (
         <Box component="span" key={hour} sx={{ position: 'absolute', left: `${shareOf(hour, scale)}%`, transform: index === 0 ? 'none' : index === hours.length - 1 ? 'translateX(-100%)' : 'translateX(-50%)' }}>
           {clockWord(hour % 1440)}
@@ -94,11 +95,11 @@ function TechnicianLanes({ lanes, scale, startPointer }: { lanes: readonly Lane[
 function LaneRow({ lane, scale, startPointer }: LaneProps) {
   const { moving } = usePlanView();
   const { held } = moving;
-  const height = lane.stops.length > 0 ? 42 : held ? 30 : 22;
+  const height = lane.stops.length > 0 ? 42 : 22;
   const target = held !== null && laneOfPrice(held.at) === lane.key;
   return (
     <Box component="li" data-lane={lane.key} sx={{ display: 'flex', borderBottom: `1px solid ${palette.line}`, background: target ? palette.iceSoft : 'transparent' }}>
-      <Box sx={{ width: labelWidth, flex: 'none', fontSize: '0.85rem', lineHeight: 1.25, padding: '2px 6px 2px 2px', alignSelf: 'center' }}>
+      <Box sx={{ width: labelWidth, flex: 'none', fontSize: '0.85rem', lineHeight: 1.25, paddingInline: '2px 8px', alignSelf: 'center', display: 'flex', flexWrap: { xs: 'wrap', sm: 'nowrap' }, justifyContent: 'space-between', columnGap: '4px', whiteSpace: 'nowrap' }}>
         <Box component="span" sx={{ color: lane.stops.length > 0 ? palette.ink : palette.slate, fontWeight: lane.stops.length > 0 ? 600 : 450 }}>{dayWords(lane.route.onDate)}</Box>
         {held ? <LaneOffer lane={lane} /> : null}
       </Box>
@@ -119,8 +120,8 @@ function LaneOffer({ lane }: { lane: Lane }) {
   if (!best) return null;
   const fits = allowed(best);
   return (
-    <Box component="span" sx={{ display: 'block', fontSize: '0.78rem', color: fits ? palette.ink : palette.signalDeep, whiteSpace: 'nowrap' }}>
-      {fits ? signedMoney(best.difference, plan.currency) : '✕ not possible'}
+    <Box component="span" sx={{ fontSize: '0.78rem', color: fits ? palette.ink : palette.signalDeep }}>
+      {fits ? signedMoney(best.difference, plan.currency) : '✕ cannot be'}
     </Box>
   );
 }

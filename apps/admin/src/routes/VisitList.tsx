@@ -12,10 +12,7 @@ export default function VisitList() {
       <RecordList<PublishedVisit>
         resource="visits" label="Visits" columns={visitColumns} sort={{ field: 'startAt', order: 'DESC' }} href={({ siteId }) => siteLink(siteId)}
         filters={[
-          { kind: 'text', field: 'q', label: 'Site' },
           { kind: 'record', field: 'siteId', label: 'Site', resource: 'sites' },
-          { kind: 'date', field: 'startAtFrom', label: 'From' },
-          { kind: 'date', field: 'startAtTo', label: 'To' },
         ]}
         empty={{ title: 'No visit is announced', text: 'Visits appear here when a route plan is published.' }}
       />

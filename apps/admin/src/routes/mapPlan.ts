@@ -1,3 +1,4 @@
+import { greatCircleKm } from '@lintel/engine';
 import type { GeoProjection } from 'd3-geo';
 import { geoMercator } from 'd3-geo';
 import type { PlanVisit } from '@lintel/contract';
@@ -49,8 +50,11 @@ export function routeLine({ route, stops }: Lane): Spot[] {
   return [home, ...spots, home];
 }
 
-/** Pixels for a radian at most: the coast of the base map is no finer. */
-const FINEST = 14_000;
+/** Pixels for a radian at most, some 160 m a pixel at the equator: the coast of the base map is no finer. */
+const FINEST = 40_000;
+/** From here on the finer base map is fetched. */
+const FINE_FROM = 5_000;
+export const wantsFine = (projection: GeoProjection): boolean => projection.scale() > FINE_FROM;
 
 /** Mercator's projection with all spots in sight. */
 export function fitted(spots: readonly Spot[], width: number, height: number): GeoProjection {
@@ -69,4 +73,21 @@ export function fitted(spots: readonly Spot[], width: number, height: number): G
 function mean(spots: readonly Spot[]): Spot {
   const sum = spots.reduce((total, [x, y]) => [total[0] + x, total[1] + y] as Spot, [0, 0] as Spot);
   return [sum[0] / spots.length, sum[1] / spots.length];
+}
+
+export interface ScaleBar {
+  km: number;
+  /** Pixels. */
+  length: number;
+}
+
+/** A round distance that is about a quarter of the map wide, measured in its middle. */
+export function scaleBar(projection: GeoProjection, width: number, height: number): ScaleBar | null {
+  const [west, east] = [width / 2 - 50, width / 2 + 50].map((x) => projection.invert?.([x, height / 2]) ?? null);
+  if (!west || !east) return null;
+  const kmPerPixel = greatCircleKm({ longitude: west[0], latitude: west[1] }, { longitude: east[0], latitude: east[1] }) / 100;
+  const wanted = (kmPerPixel * width) / 4;
+  const power = 10 ** Math.floor(Math.log10(wanted));
+  const km = [5, 2, 1].map((step) => step * power).find((step) => step <= wanted) ?? power;
+  return { km, length: km / kmPerPixel };
 }

@@ -133,10 +133,10 @@ export function breachSentence({ kind, stop, excess }: BreachWord, { technician,
     case 'load':
       return `The van would carry ${Math.ceil(excess)} kg too much.`;
     case 'hours':
-      return excess > ANOTHER_DAY ? 'A site on the way opens only after this shift.' : `${technician} would be home ${formatMinutes(Math.ceil(excess))} after the shift ends.`;
+      return excess > ANOTHER_DAY ? 'The way there and the hours of the site do not fit into this shift.' : `${technician} would be home ${formatMinutes(Math.ceil(excess))} after the shift ends.`;
     case 'window':
       return excess > ANOTHER_DAY
-        ? `${stop ? siteOf(stop) : 'The site'} cannot be entered any more in this plan.`
+        ? `${stop ? siteOf(stop) : 'The site'} cannot be reached while it may be entered.`
         : `${stop ? siteOf(stop) : 'The site'} would be reached ${formatMinutes(Math.ceil(excess))} after it closes.`;
     case 'fixed':
       return 'A visit is kept at another place.';
