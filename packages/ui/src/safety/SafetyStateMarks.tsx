@@ -71,20 +71,20 @@ export function ComplianceMark({ state, word }: { state: ComplianceStateWord; wo
 }
 
 const CONFIRM = 'confirm against the standard';
-const sources: Record<SourceStatusWord, { standing: Standing; word: string; then?: string }> = {
+const sources: Record<SourceStatusWord, { standing: Standing; word: string; advice?: string }> = {
   read: { standing: 'fine', word: 'read in the source' },
-  'second-hand': { standing: 'soon', word: 'second hand', then: CONFIRM },
-  'from-memory': { standing: 'missing', word: 'from memory', then: CONFIRM },
-  'common-practice': { standing: 'ahead', word: 'common practice', then: 'the maker’s value comes first' },
+  'second-hand': { standing: 'soon', word: 'second hand', advice: CONFIRM },
+  'from-memory': { standing: 'missing', word: 'from memory', advice: CONFIRM },
+  'common-practice': { standing: 'ahead', word: 'common practice', advice: 'the maker’s value comes first' },
 };
 
 /** How well a limit is known: shape, word and colour, and what to do about it. */
 export function SourceMark({ status }: { status: SourceStatusWord }) {
-  const { standing, word, then } = sources[status];
+  const { standing, word, advice } = sources[status];
   return (
     <>
       <StandingMark standing={standing} word={word} />
-      {then ? <span style={{ display: 'block', fontSize: '0.85em', color: palette.inkSoft }}>{then}</span> : null}
+      {advice ? <span style={{ display: 'block', fontSize: '0.85em', color: palette.inkSoft }}>{advice}</span> : null}
     </>
   );
 }
