@@ -42,7 +42,7 @@ test('check-ledger and anchor-ledger: in order; held against anchors; what does 
   expect(bad.stderr).toBe('lintel check-ledger: the ledger of "Other" does not hold\n');
   expect(JSON.parse(bad.stdout)).toMatchObject({ ok: false, companies: [{ entries: 3, fault: null }, { entries: 1, fault: { code: 'changed', sequence: 2, id: rows[0]!.id } }] });
   const told = await lintel('check-ledger', '--company', 'Other');
-  expect(told.stdout).toBe(`Other: 1 entries in order, then: Entry 2 (id ${rows[0]!.id}, ${rows[0]!.at.toISOString()}) does not say what was sealed: it was changed, or stands in another place.\n`);
+  expect(told.stdout).toBe(`Other: 1 entry in order, then: Entry 2 (id ${rows[0]!.id}, ${rows[0]!.at.toISOString()}) does not say what was sealed: it was changed, or stands in another place.\n`);
   expect((await lintel('check-ledger', '--company', 'One')).code).toBe(0);
   // Anchors of a company that is gone are not passed over.
   const [anchor] = JSON.parse(exported.stdout).anchors;

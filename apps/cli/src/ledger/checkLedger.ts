@@ -59,8 +59,9 @@ interface Result {
 
 function lineOf({ companyName, entries, hash, anchors, why }: Result): string {
   const held = anchors === 0 ? '' : `, ${anchors} ${anchors === 1 ? 'anchor fits' : 'anchors fit'}`;
-  if (why === null) return `${companyName}: ${entries} entries in order${held}${entries === 0 ? '' : `, the last with hash ${hash}`}\n`;
-  return `${companyName}: ${entries} entries in order, then: ${why}\n`;
+  const counted = `${entries} ${entries === 1 ? 'entry' : 'entries'} in order`;
+  if (why === null) return `${companyName}: ${counted}${held}${entries === 0 ? '' : `, the last with hash ${hash}`}\n`;
+  return `${companyName}: ${counted}, then: ${why}\n`;
 }
 
 function readAnchors(file: string): LedgerAnchor[] {
