@@ -1,7 +1,7 @@
 export * from './calendarFeed.js';
 export * from './changeVisit.js';
 export * from './importTravel.js';
-export * from './planVerbs.js';
+export { createPlan, decidePlan, replanPlan, type PlanAsked, type PlanRefusal } from './planVerbs.js';
 export * from './publishPlan.js';
 export * from './readPlan.js';
 export * from './solvePlan.js';
