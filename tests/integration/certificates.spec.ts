@@ -202,6 +202,17 @@ describe('the public page', () => {
     expect(rows).toEqual([{ detail: { number: newer.number, reason: 'Gauge found out of true' } }]);
   });
 
+  it('keeps one of another task valid beside a newer one, until the door does not pass, whatever was tested', async () => {
+    const { company, database: { store }, accountIds, fleet, taskId } = world;
+    const inspect = (more: { taskId?: string; failing?: boolean }) => completeInspection({ store, context: company, accountId: accountIds.technician, doorId: fleet.doorId, ...more });
+    const stateOf = async (order: string) => (await certificateOf(order))['state'];
+    const yearly = await inspect({ taskId });
+    const byHand = await inspect({});
+    expect([await stateOf(yearly), await stateOf(byHand)]).toEqual(['valid', 'valid']);
+    const unsafe = await inspect({ failing: true });
+    expect([await stateOf(yearly), await stateOf(byHand), await stateOf(unsafe)]).toEqual(['superseded', 'superseded', 'valid']);
+  });
+
   it('tells an unknown number, a mistyped one and nonsense alike', async () => {
     const { number } = await certificateOf(first);
     const other = `${number.slice(0, -1)}${number.endsWith('0') ? '1' : '0'}`;

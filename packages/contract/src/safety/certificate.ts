@@ -6,7 +6,7 @@ import { civilDate, id, instant, line } from '../shared/fields.js';
 import { flag, type ListWords } from '../shared/list.js';
 
 export const certificateKind = z.enum(['inspection', 'commissioning']);
-/** `superseded`: a newer one of the same door and kind stands; `withdrawn`: an administrator took it back. */
+/** `superseded`: a newer one stands, of the same door, kind and task, or one that the door did not pass; `withdrawn`: an administrator took it back. */
 export const certificateState = z.enum(['valid', 'superseded', 'withdrawn']);
 export type CertificateState = z.infer<typeof certificateState>;
 

@@ -10,8 +10,8 @@ export const certificateTitle: Record<CertificateContent['kind'], string> = {
 export const resultWords = (passed: boolean): string => (passed ? 'Passed' : 'Not passed');
 
 export const certificateStateWords: Record<CertificateState | 'unknown', { word: string; meaning: string }> = {
-  valid: { word: 'Valid', meaning: 'It is genuine and the newest of its kind for this door.' },
-  superseded: { word: 'Superseded', meaning: 'It is genuine, but a newer one of its kind has been issued for this door.' },
+  valid: { word: 'Valid', meaning: 'It is genuine, and no newer one of this door stands in its place.' },
+  superseded: { word: 'Superseded', meaning: 'It is genuine, but a newer one of this door stands in its place.' },
   withdrawn: { word: 'Withdrawn', meaning: 'The company that issued it has taken it back: it proves nothing any more.' },
   unknown: { word: 'Unknown', meaning: 'No certificate has this number.' },
 };

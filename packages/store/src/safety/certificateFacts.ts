@@ -30,7 +30,7 @@ interface OrderRow {
 /** Everything that a certificate says, as it stands in the caller's transaction. @throws Error where there is nothing to certify. */
 export async function certificateFacts(
   transaction: CompanyTransaction, { companyId }: CompanyContext, workOrderId: string,
-): Promise<{ doorId: string; facts: GatheredFacts }> {
+): Promise<{ doorId: string; taskId: string | null; facts: GatheredFacts }> {
   const ask = <Row>(sql: string, ...more: unknown[]): Promise<Row[]> => runSql<Row>(transaction, sql, [companyId, ...more]);
   const [order] = await ask<OrderRow>(ORDER, workOrderId);
   if (order === undefined) throw new Error(`there is no work order ${workOrderId}`);
@@ -47,6 +47,7 @@ export async function certificateFacts(
   const instruments = await instrumentsOf(ask, answers.map(({ value }) => value));
   return {
     doorId: order.doorId,
+    taskId: order.taskId,
     facts: {
       company: { name: order.company },
       owner: { name: order.owner },

@@ -26,14 +26,14 @@ export async function issueCertificate(
     transaction, 'SELECT id::text AS id, number FROM certificate WHERE company_id = $1::uuid AND work_order_id = $2::uuid', [companyId, workOrderId],
   );
   if (known !== undefined) return known;
-  const { doorId, facts } = await certificateFacts(transaction, context, workOrderId);
+  const { doorId, taskId, facts } = await certificateFacts(transaction, context, workOrderId);
   const key = await signingKey(transaction, context);
   const inspectedOn = civilDateAt(Date.parse(facts.order.completedAt), facts.site.timeZone);
   const number = certificateNumber(inspectedOn, randomBytes(CERTIFICATE_NUMBER_BYTES));
   const content = certificateContent({ ...facts, number, keyId: key.fingerprint, issuedAt: issuedAt.toISOString() });
   const { text, seal } = sealCertificate(content, key);
   const id = newId();
-  await insert(transaction, { companyId, id, workOrderId, doorId, keyId: key.id, content, text, hash: seal.hash, signature: seal.signature });
+  await insert(transaction, { companyId, id, workOrderId, doorId, taskId, keyId: key.id, content, text, hash: seal.hash, signature: seal.signature });
   await writeLedger(transaction, context, {
     action: 'certificate-issued', subjectKind: 'certificate', subjectId: id,
     detail: { number, passed: content.passed, hash: seal.hash, keyId: key.fingerprint, workOrderId, doorId },
@@ -46,6 +46,7 @@ interface NewCertificate {
   id: string;
   workOrderId: string;
   doorId: string;
+  taskId: string | null;
   keyId: string;
   content: CertificateContent;
   text: string;
@@ -58,11 +59,11 @@ async function insert(transaction: CompanyTransaction, made: NewCertificate): Pr
   await runSql(
     transaction,
     `INSERT INTO certificate (company_id, id, number, work_order_id, door_id, kind, passed, person_name, completed_at, inspected_on,
-       next_due_on, issued_at, content, hash, signature, key_id)
+       next_due_on, issued_at, content, hash, signature, key_id, task_id)
      VALUES ($1::uuid, $2::uuid, $3, $4::uuid, $5::uuid, $6::"WorkKind", $7, $8, $9::timestamptz, $10::date, $11::date, $12::timestamptz, $13,
-       decode($14, 'hex'), decode($15, 'base64'), $16::uuid) RETURNING 1`,
+       decode($14, 'hex'), decode($15, 'base64'), $16::uuid, $17::uuid) RETURNING 1`,
     [made.companyId, made.id, content.number, made.workOrderId, made.doorId, content.kind, content.passed, content.person.name,
-      content.completedAt, content.inspectedOn, content.nextDue?.on ?? null, content.issuedAt, made.text, made.hash, made.signature, made.keyId],
+      content.completedAt, content.inspectedOn, content.nextDue?.on ?? null, content.issuedAt, made.text, made.hash, made.signature, made.keyId, made.taskId],
   );
 }
 
