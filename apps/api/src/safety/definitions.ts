@@ -23,7 +23,7 @@ export const instruments: WriteDefinition = {
 
 /** A fact; it is withdrawn by a verb of its own. */
 export const calibrations: WriteDefinition = {
-  path: 'calibrations', room, resource: 'instruments', subject: 'calibration', view: 'calibration_list', record: calibration,
+  path: 'calibrations', room, resource: 'calibrations', subject: 'calibration', view: 'calibration_list', record: calibration,
   list: calibrationList, search: [],
   model: 'calibration',
   create: { schema: calibrationCreate, act: addCalibration },

@@ -49,7 +49,7 @@ export class SafetyController {
 
   @Post('calibrations/:id/withdraw')
   @HttpCode(200)
-  @Allow('write', 'instruments')
+  @Allow('write', 'calibrations')
   @ApiOperation({ summary: 'A calibration that was entered in error counts no more', operationId: 'withdrawCalibration' })
   @ApiResponse({ status: 200, standardSchema: calibration })
   withdraw(

@@ -41,6 +41,7 @@ export const access = {
   'safety-lives': { read: everybody, write: planners },
   'force-limits': { read: everybody, write: administrators },
   instruments: { read: staff, write: planners },
+  calibrations: { read: staff, write: planners },
   competences: { read: staff, write: administrators },
   compliance: { read: everybody, write: planners },
   /** To withdraw one; they are issued by completing an inspection. */
