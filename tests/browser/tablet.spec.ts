@@ -170,6 +170,7 @@ describe('a technician’s tablet', () => {
     await page.getByRole('button', { name: 'Begin: cautions first' }).click();
     const first = order.steps[0]!;
     expect(first).toMatchObject({ kind: 'confirm', caution: true });
+    await heading(page, /^Step 1 of/).waitFor();
     await page.getByText(first.text).waitFor();
     // Another step than a caution is refused before them.
     const test = order.steps.findIndex(({ kind }) => kind === 'test-device') + 1;
@@ -260,7 +261,7 @@ describe('a technician’s tablet', () => {
     await cdp.send('Emulation.setCPUThrottlingRate', { rate: 4 });
     const took: number[] = [];
     for (const step of slow.steps.filter((one) => one.kind === 'confirm' && one.caution)) {
-      await page.getByText(step.text).waitFor();
+      await heading(page, `Step ${slow.steps.indexOf(step) + 1} of ${slow.steps.length}`).waitFor();
       took.push(await page.evaluate(() => new Promise<number>((done) => {
         const before = document.querySelector('h1')!.textContent;
         const from = performance.now();
