@@ -4,6 +4,10 @@ import type { PairTables, RouteModel, RouteTables, StopTables, TravelTables } fr
 import { buildNeighbours } from './neighbours.js';
 import type { RouteProblem, RouteSpan } from './types.js';
 
+/** Beyond so many places the comparison of all ways round would take longer than it saves. */
+const MOST_PLACES_COMPARED = 600;
+const ROUNDING = 1e-9;
+
 /**
  * Lays out a problem that `checkRouteProblem` found no fault with.
  * O(places² + stops · (routes + places) + stops² log stops).
@@ -15,9 +19,9 @@ export function buildRouteModel(problem: RouteProblem): RouteModel {
   const routes = buildRoutes(problem);
   const nodes = buildNodes(problem, routes, time);
   const stops = buildStops(problem, routes, travel, nodes.place, time, timeScale);
-  const pairs = buildPairs(problem, routes, stops, nodes, stops.windowOf.length - 1);
+  const pairs = buildPairs(problem, routes, stops, nodes, leastDetours(travel));
   const base = { problem, stopCount: problem.stops.length, routeCount: routes.shiftOf.length, timeScale };
-  return { ...base, ...travel, ...routes, ...nodes, ...stops, ...pairs, ...buildNeighbours(travel, nodes, stops) };
+  return { ...base, ...travel, ...routes, ...nodes, ...stops, ...pairs, ...buildNeighbours(travel, nodes, stops, timeScale) };
 }
 
 type TimeOf = (minutes: number) => number;
@@ -187,8 +191,9 @@ function buildPairs(
   routes: RouteTables,
   stops: StopTables,
   nodes: NodeTables,
-  stopCount: number,
+  leastDetour: Float64Array,
 ): PairTables {
+  const stopCount = problem.stops.length;
   const routeCount = routes.shiftOf.length;
   const allowedOf = new Int32Array(stopCount + 1);
   const allowed: number[] = [];
@@ -211,8 +216,59 @@ function buildPairs(
       shiftPrice![index * routeCount + routeOfSlot(problem, routes, entry)]! += entry.price;
     }
   });
-  const choosy = Uint8Array.from(problem.stops, (stop) => (stop.fixed || stop.shiftPrices?.length ? 1 : 0));
-  return { allowedOf, allowed: Int32Array.from(allowed), mayServe, shiftPrice, choosy };
+  const noneAlike = new Set(routes.routeClass).size === routeCount;
+  const choosy = Uint8Array.from(problem.stops, (stop) => (noneAlike || stop.fixed || stop.shiftPrices?.length ? 1 : 0));
+  return { allowedOf, ...cheapestFirst({ allowedOf, shiftPrice }, allowed, stops, nodes, leastDetour), mayServe, shiftPrice, choosy };
+}
+
+/** The routes that may take a stop, by what it costs there at least: a search for the cheapest place can end early. */
+function cheapestFirst(
+  { allowedOf, shiftPrice }: Pick<PairTables, 'allowedOf' | 'shiftPrice'>,
+  allowed: readonly number[],
+  stops: StopTables,
+  nodes: NodeTables,
+  leastDetour: Float64Array,
+): Pick<PairTables, 'allowed' | 'allowedLeast'> {
+  const stopCount = allowedOf.length - 1;
+  const routeCount = (nodes.opens.length - stopCount) / 2;
+  const sorted: { route: number; least: number }[] = [];
+  for (let stop = 0; stop < stopCount; stop++) {
+    const entries = allowed.slice(allowedOf[stop], allowedOf[stop + 1]).map((route) => {
+      const earliest = earliestStart(stops, stop, nodes.opens[stopCount + route]! + stops.leastInto[stop]!);
+      const late = stops.latePerMinute[stop]! * Math.max(0, earliest - stops.lateAfter[stop]!);
+      return { route, least: leastDetour[nodes.place[stop]!]! + late + (shiftPrice ? shiftPrice[stop * routeCount + route]! : 0) };
+    });
+    sorted.push(...entries.sort((one, other) => one.least - other.least || one.route - other.route));
+  }
+  return {
+    allowed: Int32Array.from(sorted, ({ route }) => route),
+    allowedLeast: Float64Array.from(sorted, ({ least }) => least),
+  };
+}
+
+/** Least price by which a visit to a place lengthens any step; below 0 where the way round is cheaper. O(places³). */
+function leastDetours({ placeCount, cost, costInto }: TravelTables): Float64Array {
+  const least = new Float64Array(placeCount).fill(placeCount > MOST_PLACES_COMPARED ? -Infinity : Infinity);
+  if (placeCount > MOST_PLACES_COMPARED) return least;
+  for (let place = 0; place < placeCount; place++) {
+    let smallest = Infinity;
+    for (let from = 0; from < placeCount; from++) {
+      const into = costInto[place * placeCount + from]!;
+      for (let to = 0; to < placeCount; to++) {
+        const detour = into + cost[place * placeCount + to]! - cost[from * placeCount + to]!;
+        if (detour < smallest) smallest = detour;
+      }
+    }
+    least[place] = smallest - ROUNDING;
+  }
+  return least;
+}
+
+function earliestStart(stops: StopTables, stop: number, from: number): number {
+  for (let window = stops.windowOf[stop]!; window < stops.windowOf[stop + 1]!; window++) {
+    if (from <= stops.windowTo[window]!) return Math.max(from, stops.windowFrom[window]!);
+  }
+  return from;
 }
 
 function loadFits(routes: RouteTables, stops: StopTables, stop: number, route: number): boolean {

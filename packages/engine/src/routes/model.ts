@@ -17,7 +17,7 @@ export interface RouteModel extends TravelTables, StopTables, RouteTables, PairT
   /** `neighbours[stop · neighbourCount …]`: the stops nearest to it in distance and time, itself first. */
   neighbours: Int32Array;
   neighbourCount: number;
-  /** What a step between near stops costs on average: the unit of the annealing temperature. */
+  /** What a step between near stops, or half a day's delay if that is more, costs on average: the unit of the annealing temperature. */
   costUnit: number;
 }
 
@@ -62,13 +62,16 @@ export interface RouteTables {
 }
 
 export interface PairTables {
-  /** Routes that may take stop s: `allowed[allowedOf[s]]` up to `allowedOf[s + 1]`. */
+  /** Routes that may take stop s: `allowed[allowedOf[s]]` up to `allowedOf[s + 1]`, by rising `allowedLeast`. */
   allowedOf: Int32Array;
   allowed: Int32Array;
+  /** What the stop costs at least on that route: least detour, lateness at the earliest hour, the shift's price. */
+  allowedLeast: Float64Array;
   /** The same by stop · routeCount + route: 1 where it may. */
   mayServe: Uint8Array;
   /** By stop · routeCount + route; null when no stop has a shift price. */
   shiftPrice: Float64Array | null;
+  /** 1: the stop looks through its own list, since routes that are alike differ for it, or none are alike. */
   choosy: Uint8Array;
 }
 

@@ -7,6 +7,12 @@ const WAITING_WEIGHT = 0.2;
 const LATE_WEIGHT = 1;
 /** How many nearest stops set the cost unit. */
 const UNIT_NEIGHBOURS = 10;
+/**
+ * Share of the price of a day's delay that counts in the cost unit: where many stops share a place, steps cost next to
+ * nothing and a search at their temperature never moves a stop to another day.
+ */
+const DELAY_SHARE = 0.5;
+const DAY_MINUTES = 1440;
 
 type NodeTimes = Pick<RouteModel, 'place' | 'service'>;
 
@@ -18,6 +24,7 @@ export function buildNeighbours(
   travel: TravelTables,
   nodes: NodeTimes,
   stops: StopTables,
+  timeScale: number,
 ): Pick<RouteModel, 'neighbours' | 'neighbourCount' | 'costUnit'> {
   const count = stops.windowOf.length - 1;
   const neighbourCount = Math.min(count, MOST_NEIGHBOURS);
@@ -39,9 +46,15 @@ export function buildNeighbours(
     const order = Array.from(farness.keys()).sort((one, two) => farness[one]! - farness[two]! || one - two);
     for (let rank = 0; rank < neighbourCount; rank++) neighbours[stop * neighbourCount + rank] = order[rank]!;
     const nearest = order.slice(1, UNIT_NEIGHBOURS + 1).map((other) => costBetween(travel, nodes, stop, other));
-    unitSum += nearest.reduce((total, price) => total + price, 0) / Math.max(1, nearest.length);
+    const step = nearest.reduce((total, price) => total + price, 0) / Math.max(1, nearest.length);
+    unitSum += Math.max(step, DELAY_SHARE * Math.min(delayPrice(stops, stop, timeScale), stops.unservedPrice[stop]!));
   }
   return { neighbours, neighbourCount, costUnit: count > 0 ? unitSum / count : 0 };
+}
+
+/** What it costs to start a stop a day later, once it is late. */
+function delayPrice(stops: StopTables, stop: number, timeScale: number): number {
+  return stops.latePerMinute[stop]! * timeScale * DAY_MINUTES;
 }
 
 function sum(values: Float64Array): number {

@@ -53,7 +53,12 @@ export class Recreation {
     this.blinking = blinking;
     this.bestPrice = Infinity;
     if (model.choosy[stop] === 1) {
-      for (let at = model.allowedOf[stop]!; at < model.allowedOf[stop + 1]!; at++) this.tryRoute(stop, model.allowed[at]!);
+      const limit = model.absentPrice[stop]! * generosity;
+      for (let at = model.allowedOf[stop]!; at < model.allowedOf[stop + 1]!; at++) {
+        const least = model.allowedLeast[at]!;
+        if (least >= this.bestPrice || least > limit) break;
+        this.tryRoute(stop, model.allowed[at]!);
+      }
     } else {
       const { used } = state;
       for (let at = 0; at < used.count; at++) this.tryRoute(stop, used.routes[at]!);
