@@ -3,7 +3,7 @@ import { createOrders, newId, releaseOrders } from '@lintel/store';
 import { openApi, seconds } from './database.mjs';
 
 const COMMANDS = 500;
-const TURNS = 5;
+const TURNS = 8;
 
 /**
  * A batch of 500 queued commands of a device by POST, over the bound: the very rows that such a batch writes (answers, commands with

@@ -20,7 +20,7 @@ export function bookEffects(books: WorkBooks, state: OrderState, effects: readon
   const completed = effects.find((effect) => effect.effect === 'record-completion');
   if (completed === undefined) return;
   books.project(state.doorId);
-  if (completed.passed) books.putRight.push(state.id);
+  if (completed.passed && state.origin === 'finding') books.putRight.push(state.id);
 }
 
 function bookEffect(books: WorkBooks, state: OrderState, effect: WorkEffect, deed: Deed): void {
