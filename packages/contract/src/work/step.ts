@@ -35,6 +35,7 @@ export const stepGauge = z.strictObject({
   springNewtonPerMm: z.number(),
   discMm: z.number(),
   calibratedOn: civilDate.exactOptional(),
+  calibrationDueOn: civilDate.exactOptional(),
 });
 
 const facts = z.record(z.string(), z.union([z.number(), z.string(), z.array(z.string())]));
