@@ -1,6 +1,6 @@
 import type { TechnicianCommand } from '@lintel/contract';
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
-import type { Database } from '../../apps/tablet/src/keep/database.js';
+import { type Database, forgetIfSent } from '../../apps/tablet/src/keep/database.js';
 import { keepImage } from '../../apps/tablet/src/keep/images.js';
 import { record, saveAnswers, settle, waiting } from '../../apps/tablet/src/keep/outbox.js';
 import { readNeeds } from '../../apps/tablet/src/keep/read.js';
@@ -111,6 +111,18 @@ describe('what is done on the device', () => {
     await device.put('drafts', { key: 'a', value: 1 });
     await record(device, me, { orderId, command: tension(9), draft: 'a' });
     expect(await device.count('drafts')).toBe(0);
+  });
+});
+
+describe('signing out', () => {
+  it('takes the data off the device, but not while something has not been sent', async () => {
+    await doAll(start);
+    expect(await forgetIfSent(device, me.id)).toBe(false);
+    expect((await local()).state).toBe('started');
+    await syncRound(roundWith(device, server));
+    expect(await forgetIfSent(device, me.id)).toBe(true);
+    device = await reopened(device);
+    expect(await device.count('orders')).toBe(0);
   });
 });
 

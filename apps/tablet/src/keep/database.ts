@@ -1,5 +1,5 @@
 import type { DeviceDoor, DeviceState, Manual, TechnicianCommand, WholeWorkOrder } from '@lintel/contract';
-import { openDB, type DBSchema, type IDBPDatabase } from 'idb';
+import { deleteDB, openDB, type DBSchema, type IDBPDatabase } from 'idb';
 
 /** `waiting`: not answered by the server yet. `applied`: done there, but not yet in the state that came back. */
 export type Standing = 'waiting' | 'applied' | 'contested' | 'refused' | 'settled';
@@ -98,6 +98,15 @@ export function openDatabase(accountId: string): Promise<Database> {
       (event.target as IDBDatabase).close();
     },
   });
+}
+
+/** Takes a person's data off the device; not while anything of it has not found its place on the server. */
+export async function forgetIfSent(database: Database, accountId: string): Promise<boolean> {
+  const held = (await database.count('outbox')) + (await database.count('drafts')) + (await database.getAll('images')).filter(({ sent }) => !sent).length;
+  if (held > 0) return false;
+  database.close();
+  await deleteDB(nameOf(accountId));
+  return true;
 }
 
 export async function readMeta<Name extends keyof MetaValues>(database: Database, name: Name): Promise<MetaValues[Name] | undefined> {

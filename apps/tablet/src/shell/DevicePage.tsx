@@ -2,7 +2,7 @@ import { count, formatInstant } from '@lintel/ui';
 import { useCallback, useEffect, useState } from 'react';
 import { type Account } from '../access/account.js';
 import { signOut } from '../access/wire.js';
-import { type Database, readMeta } from '../keep/database.js';
+import { type Database, forgetIfSent, readMeta } from '../keep/database.js';
 import { useDevice, useKept, useSync } from '../keep/device.js';
 import { Layout } from './Layout.js';
 import { SignInPage } from './SignInPage.js';
@@ -101,10 +101,13 @@ export function Choice<Word extends string>({ legend, value, options, onChoose }
 }
 
 function Person({ account, waiting, onAccount }: { account: Account; waiting: number; onAccount: (account: Account | null) => void }) {
+  const { database, sender } = useDevice();
   const leave = useCallback(async () => {
+    sender.stop();
+    await forgetIfSent(database, account.id).catch(() => false);
     await signOut().catch(() => undefined);
     onAccount(null);
-  }, [onAccount]);
+  }, [account, database, sender, onAccount]);
   return (
     <section className="card">
       <h2>{account.name}</h2>
