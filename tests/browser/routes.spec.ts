@@ -97,7 +97,7 @@ describe('a route plan', () => {
     const visit = plan.visitList.find(({ id: one }) => one === first.visitIds[0])!;
     const panel = page.getByRole('region', { name: `Visit: ${visit.siteName}` });
     expect(await panel.getByRole('list', { name: 'Work of the visit' }).getByRole('listitem').count()).toBe(visit.items.length);
-    const site = page.getByRole('group', { name: 'Map of the plan' }).getByRole('button', { name: new RegExp(`^${visit.siteName}: visit`) });
+    const site = page.getByRole('group', { name: 'Map of the plan' }).getByRole('button', { name: new RegExp(`^${visit.siteName}, stop`) });
     expect(await site.getAttribute('aria-pressed')).toBe('true');
     await page.getByRole('region', { name: 'Cost of the plan' }).getByText('Life thrown away by coming early').waitFor();
     await page.getByRole('region', { name: 'Parts for the vans' }).waitFor();
@@ -160,13 +160,11 @@ describe('a route plan', () => {
     expect(after.visitList.find(({ id: one }) => one === visit.id)!.onDate).toBe(to.onDate);
     expect(Math.abs(after.cost! - before.cost! - price)).toBeLessThanOrEqual(asShown(price) + 1);
 
-    const { places } = await planner.get<MovePrices>(`/route-plans/${id}/visits/${visit.id}/moves`);
-    const refused = places.find(({ technicianId, onDate, breaches }) => technicianId !== null && onDate === to.onDate && breaches.length > 0)!;
-    const other = before.routes.find(({ technicianId, onDate }) => technicianId === refused.technicianId && onDate === refused.onDate)!;
     await stop.focus();
     await page.keyboard.press('Enter');
-    for (let steps = 0; steps < 12 && !(await live.innerText()).includes(`${other.technicianName},`); steps++) await page.keyboard.press(steps < 11 ? 'Shift+ArrowDown' : 'Shift+ArrowUp');
-    if (!(await live.innerText()).includes('not possible')) for (let steps = 0; steps < 11 && !(await live.innerText()).includes('not possible'); steps++) await page.keyboard.press('Shift+ArrowUp');
+    for (const key of ['ArrowDown', 'ArrowUp']) {
+      for (let steps = 0; steps < after.routes.length && !(await live.innerText()).includes('not possible'); steps++) await page.keyboard.press(key);
+    }
     expect(await live.innerText()).toMatch(/not possible\. .+\./);
     await page.keyboard.press('Enter');
     expect((await planAt(id)).version).toBe(after.version);
@@ -202,7 +200,7 @@ describe('a route plan', () => {
     const visit = visitList.find(({ technicianId }) => technicianId !== null)!;
     await stopOf(page, visit.id).click();
     await page.getByRole('button', { name: 'Lock', exact: true }).click();
-    await page.getByRole('button', { name: /^Visit \d+: .*, locked$/ }).first().waitFor();
+    await page.getByRole('button', { name: /^Visit \d+ .*, locked$/ }).first().waitFor();
     expect(await planner.send('POST', `/route-plans/${id}/visits/${visit.id}/move`, { technicianId: null })).toBe(409);
 
     await page.getByRole('button', { name: 'Accept', exact: true }).click();

@@ -40,7 +40,7 @@ export function CalendarPanel({ technician }: { technician: Technician }) {
     <Panel title="Calendar addresses" note="For a calendar program that subscribes to addresses" flush actions={<Button size="small" variant="outlined" disabled={busy} onClick={() => void create()}>Make an address</Button>}>
       {made ? <MadeAddress address={made} onClose={() => setMade(null)} /> : null}
       <RecordList<CalendarFeed>
-        resource="calendar-feeds" label="Calendar addresses" inside fixed={{ technicianId: technician.id }} sort={{ field: 'createdAt', order: 'DESC' }}
+        resource="calendar-feeds" label="Addresses made" inside fixed={{ technicianId: technician.id }} sort={{ field: 'createdAt', order: 'DESC' }}
         columns={columns}
         empty={{ title: 'No address yet', text: 'Whoever holds an address reads the visits: make one for each program.' }}
         renderDeeds={(feed) => (feed.revoked ? null : <Button size="small" onClick={() => revoking.open(feed)} aria-label={`Revoke: address of ${formatInstant(feed.createdAt)}`}>Revoke</Button>)}

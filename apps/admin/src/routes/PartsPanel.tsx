@@ -45,7 +45,7 @@ export function PartsPanel({ plan }: { plan: RoutePlanDetail }) {
   const missing = vans.reduce((sum, van) => sum + van.missing, 0);
   return (
     <Panel title="Parts for the vans" note={vans.length === 0 ? '' : missing === 0 ? 'Nothing is missing' : `${missing} missing`} flush>
-      {vans.length === 0 ? <Nothing title="No parts needed">None of the work planned takes a part.</Nothing> : <VanTable vans={vans} label="Parts for the vans" />}
+      {vans.length === 0 ? <Nothing title="No parts needed">None of the work planned takes a part.</Nothing> : <VanTable vans={vans} label="Parts by van and day" />}
     </Panel>
   );
 }

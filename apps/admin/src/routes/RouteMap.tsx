@@ -40,8 +40,9 @@ export default function RouteMap({ technicianId }: { technicianId: string | null
           {atlas.data ? <Ground projection={projection} atlas={atlas.data} /> : null}
           <Lines lanes={driven} projection={projection} days={days} />
           {homes.map(({ technicianId, name, spot }) => <Home key={technicianId} name={name} at={projection(spot)} />)}
-          {sites.map((site) => <Site key={site.siteId} site={site} at={projection(site.spot)} named={sites.length <= 7} />)}
+          {sites.map((site) => <Site key={site.siteId} site={site} at={projection(site.spot)} />)}
           <DistanceBar bar={scaleBar(projection, width, height)} />
+          {sites.length <= 7 ? <Names sites={sites} projection={projection} /> : null}
           <Pointed sites={sites} projection={projection} width={width} />
         </svg>
       </Box>
@@ -100,7 +101,7 @@ function Home({ name, at }: { name: string; at: At }) {
   );
 }
 
-function Site({ site, at, named }: { site: MapSite; at: At; named: boolean }) {
+function Site({ site, at }: { site: MapSite; at: At }) {
   const { chosenId, choose, pointedId, point } = usePlanView();
   if (!at) return null;
   const ids = [...site.stops.map(({ visit }) => visit.id), ...site.unserved.map(({ id }) => id)];
@@ -114,8 +115,8 @@ function Site({ site, at, named }: { site: MapSite; at: At; named: boolean }) {
     next();
   };
   const served = site.stops.length > 0;
-  const numbers = [...new Set(site.stops.map(({ number }) => number))].join(',');
-  const half = Math.max(9, numbers.length * 3.6 + 4);
+  const numbers = numbersOf(site);
+  const half = halfOf(numbers);
   const fill = chosen ? palette.ink : pointed ? palette.iceSoft : palette.paper;
   return (
     <g
@@ -138,22 +139,42 @@ function Site({ site, at, named }: { site: MapSite; at: At; named: boolean }) {
         <path d="M-8-8 8 8M8-8-8 8" stroke={palette.signal} strokeWidth={pointed || chosen ? 5 : 3.2} />
       )}
       {served ? <text textAnchor="middle" y={4} fontSize={11.5} fontWeight={700} fill={chosen ? palette.paper : palette.ink}>{numbers}</text> : null}
-      {named && !pointed && !chosen ? <text x={half + 4} y={4} fontSize={11.5} fill={palette.ink} stroke={palette.paper} strokeWidth={3} paintOrder="stroke">{site.name}</text> : null}
     </g>
   );
 }
 
-function siteWords({ name, stops, unserved }: MapSite): string {
+const numbersOf = ({ stops }: MapSite): string => [...new Set(stops.map(({ number }) => number))].join(',');
+/** Half the width of a site's mark. */
+const halfOf = (numbers: string): number => Math.max(9, numbers.length * 3.6 + 4);
+
+function siteWords(site: MapSite): string {
+  const { name, stops, unserved } = site;
   const said = stops.map(({ number, lane }) => `visit ${number} of ${lane.route.technicianName} on ${dayWords(lane.route.onDate)}`);
   if (unserved.length > 0) said.push('not served');
-  return `${name}: ${said.join('; ')}`;
+  return `${name}${stops.length > 0 ? `, stop ${numbersOf(site)}` : ''}: ${said.join('; ')}`;
 }
+
+/** Names of the sites, where there are few. */
+function Names({ sites, projection }: { sites: readonly MapSite[]; projection: GeoProjection }) {
+  const { chosenId, pointedId } = usePlanView();
+  const looked = (site: MapSite) => [chosenId, pointedId].some((id) => id !== null && isAt(site, id));
+  return (
+    <g aria-hidden="true" pointerEvents="none">
+      {sites.filter((site) => !looked(site)).map((site) => {
+        const at = projection(site.spot);
+        return at ? <text key={site.siteId} x={at[0] + halfOf(numbersOf(site)) + 4} y={at[1] + 4} fontSize={11.5} fill={palette.ink} stroke={palette.paper} strokeWidth={3} paintOrder="stroke">{site.name}</text> : null;
+      })}
+    </g>
+  );
+}
+
+const isAt = ({ stops, unserved }: MapSite, visitId: string): boolean => stops.some(({ visit }) => visit.id === visitId) || unserved.some(({ id }) => id === visitId);
 
 /** The name of the site under the pointer, over everything else. */
 function Pointed({ sites, projection, width }: { sites: readonly MapSite[]; projection: GeoProjection; width: number }) {
   const { chosenId, pointedId } = usePlanView();
   const id = pointedId ?? chosenId;
-  const site = sites.find(({ stops, unserved }) => stops.some(({ visit }) => visit.id === id) || unserved.some((visit) => visit.id === id));
+  const site = id === null ? undefined : sites.find((one) => isAt(one, id));
   const at = site ? projection(site.spot) : null;
   if (!site || !at) return null;
   const anchor = at[0] > width * 0.7 ? 'end' : at[0] < width * 0.3 ? 'start' : 'middle';

@@ -10,7 +10,7 @@ export function SiteVisitsPanel({ siteId }: { siteId: string }) {
   return (
     <Panel title="Visits to come" note="As published" flush>
       <RecordList<PublishedVisit>
-        resource="visits" label="Visits to come" inside fixed={{ siteId, startAtFrom: now.slice(0, 10) + 'T00:00:00.000Z' }} sort={{ field: 'startAt', order: 'ASC' }}
+        resource="visits" label="Published visits" inside fixed={{ siteId, startAtFrom: now.slice(0, 10) + 'T00:00:00.000Z' }} sort={{ field: 'startAt', order: 'ASC' }}
         columns={visitColumns.filter(({ key }) => key !== 'site')}
         empty={{ title: 'No visit is announced', text: 'Visits appear here when a route plan is published.' }}
       />

@@ -18,7 +18,7 @@ export function SiteWindowsPanel({ site }: { site: Site }) {
   return (
     <Panel title="Access hours" note="When work may begin, by the clock at the site" flush actions={mayWrite ? <Button size="small" variant="outlined" onClick={() => adding.open(true)}>Add hours</Button> : null}>
       <RecordList<SiteWindow>
-        resource="site-windows" label="Access hours" inside fixed={{ siteId: site.id, archived: 'false' }} sort={{ field: 'weekday', order: 'ASC' }}
+        resource="site-windows" label="Hours by weekday" inside fixed={{ siteId: site.id, archived: 'false' }} sort={{ field: 'weekday', order: 'ASC' }}
         columns={[
           { key: 'weekday', label: 'Weekday', sort: 'weekday', cell: ({ weekday }) => weekdayWords[weekday - 1] },
           { key: 'hours', label: 'Hours', sort: 'opensAt', cell: ({ opensAt, closesAt }) => `${opensAt}–${closesAt}` },

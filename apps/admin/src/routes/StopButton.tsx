@@ -32,7 +32,6 @@ export function StopButton({ stop, scale, startPointer }: StopButtonProps) {
       component="button"
       type="button"
       data-visit={visit.id}
-      aria-label={stopWords(stop)}
       aria-pressed={chosen}
       {...(mayMove ? { 'aria-describedby': keysId } : {})}
       title={`${clockWord(starts)}–${clockWord(leaves)} ${visit.siteName}`}
@@ -50,22 +49,25 @@ export function StopButton({ stop, scale, startPointer }: StopButtonProps) {
         ...blockStyle,
         left: `${shareOf(starts, scale)}%`,
         width: `${shareOf(leaves, scale) - shareOf(starts, scale)}%`,
-        background: chosen ? palette.ink : pointedId === visit.id ? palette.iceSoft : '#dbe9ee',
-        color: chosen ? palette.paper : palette.ink,
+        background: held ? palette.paper : chosen ? palette.ink : pointedId === visit.id ? palette.iceSoft : '#dbe9ee',
+        color: chosen && !held ? palette.paper : palette.ink,
         borderStyle: held ? 'dashed' : 'solid',
         borderWidth: kept ? 2.5 : 1.2,
         cursor: mayMove && !kept ? 'grab' : 'pointer',
         touchAction: mayMove && !kept ? 'none' : 'auto',
-        opacity: held ? 0.6 : 1,
       }}
     >
-      <Box component="b" sx={{ marginRight: 0.6 }}>{number}</Box>
-      {kept ? <KeptShape /> : null}
-      {visit.siteName}
+      <span style={unseen}>Visit </span>
+      <b>{number}</b> {kept ? <KeptShape /> : null}
+      {visit.siteName}{' '}
       <Box component="span" sx={{ display: 'block', fontSize: '0.92em', fontWeight: 450 }}>{clockWord(starts)}–{clockWord(leaves)}</Box>
+      <span style={unseen}>{restWords(stop)}</span>
     </Box>
   );
 }
+
+/** For ears alone. */
+const unseen = { position: 'absolute', width: 1, height: 1, overflow: 'hidden', clipPath: 'inset(50%)' } as const;
 
 const blockStyle = {
   position: 'absolute', top: 3, bottom: 6, zIndex: 1, minWidth: 16, boxSizing: 'border-box', padding: '0 3px', margin: 0, borderRadius: '2px', borderColor: palette.ink,
@@ -73,7 +75,7 @@ const blockStyle = {
   '&:focus-visible': { outline: `3px solid ${palette.ice}`, outlineOffset: 1, zIndex: 4 },
 } as const;
 
-export function KeptShape() {
+function KeptShape() {
   return (
     <svg width={10} height={11} viewBox="0 0 10 11" aria-hidden="true" style={{ marginRight: 3, verticalAlign: '-1px' }}>
       <rect x={0.5} y={4.5} width={9} height={6} fill="currentColor" />
@@ -82,9 +84,9 @@ export function KeptShape() {
   );
 }
 
-/** A stop as one reads it aloud. */
-export function stopWords({ visit, number, departs, arrives, starts, leaves, slackTo }: LaneStop): string {
-  const parts = [`Visit ${number}: ${visit.siteName}, ${clockWord(starts)} to ${clockWord(leaves)}`];
+/** What the drawing says of a stop besides. */
+function restWords({ visit, departs, arrives, starts, slackTo }: LaneStop): string {
+  const parts = [''];
   if (arrives - departs >= 1) parts.push(`travel ${formatMinutes(arrives - departs)}`);
   if (starts - arrives >= 1) parts.push(`waiting ${formatMinutes(starts - arrives)}`);
   if (slackTo - starts >= 1) parts.push(`slack ${formatMinutes(slackTo - starts)}`);

@@ -65,7 +65,7 @@ function Absences({ technician, mayWrite }: { technician: Technician; mayWrite: 
   return (
     <Panel title="Absences" flush actions={add}>
       <RecordList<Absence>
-        resource="absences" label="Absences" inside fixed={{ technicianId: technician.id, archived: 'false' }} sort={{ field: 'fromOn', order: 'DESC' }}
+        resource="absences" label="Days of absence" inside fixed={{ technicianId: technician.id, archived: 'false' }} sort={{ field: 'fromOn', order: 'DESC' }}
         columns={[
           { key: 'days', label: 'Days', sort: 'fromOn', cell: ({ fromOn, toOn }) => formatDateRange(fromOn, toOn) },
           { key: 'note', label: 'Note', cell: ({ note }) => note ?? '' },
