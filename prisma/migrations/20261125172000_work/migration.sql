@@ -370,7 +370,7 @@ LEFT JOIN account ar ON ar.company_id = o.company_id AND ar.id = o.reviewed_by_i
 CREATE VIEW finding_list WITH (security_invoker = true) AS
 SELECT f.id, f.door_id AS "doorId", d.name AS "doorName", d.site_id AS "siteId", s.name AS "siteName", s.owner_id AS "ownerId",
   w.name AS "ownerName", f.work_order_id AS "workOrderId", o.number AS "workOrderNumber", f.step AS "stepId", f.position_id AS "positionId",
-  p.name AS "positionName", f.severity::text AS severity, f.text, f.photos AS "photoIds", f.found_at AS "foundAt",
+  p.name AS "positionName", f.severity::text AS severity, f.text, coalesce(f.photos, '{}') AS "photoIds", f.found_at AS "foundAt",
   f.account_id AS "accountId", a.name AS "accountName", f.corrective_id AS "correctiveId", c.number AS "correctiveNumber",
   f.cleared_at IS NULL AS open, f.cleared_at AS "clearedAt", f.cleared_by_id AS "clearedById", f.resolution, f.version,
   f.severity AS "severityWord"
