@@ -105,9 +105,16 @@ export class Tablet {
     this.browser = null;
   }
 
+  /** Switched off in order, so that none of its processes still writes when its profile goes. */
   async throwAway(): Promise<void> {
+    const { child } = this;
+    if (child && child.exitCode === null && child.signalCode === null) {
+      const gone = once(child, 'exit');
+      const session = await this.browser?.newBrowserCDPSession().catch(() => null);
+      await session?.send('Browser.close').catch(() => undefined);
+      await Promise.race([gone, new Promise((resolve) => setTimeout(resolve, 10_000))]);
+    }
     await this.kill();
-    // Its helper processes may still be writing for a moment.
     rmSync(this.profile, { recursive: true, force: true, maxRetries: 10, retryDelay: 300 });
   }
 }
