@@ -35,17 +35,17 @@ function mondayAfterNext(): string {
   return new Date(today.getTime() + days * 86_400_000).toISOString().slice(0, 10);
 }
 
-async function makePlan(page: Page): Promise<string> {
+async function makePlan(page: Page, name: string, seconds: number): Promise<string> {
   await planner.open('/route-plans', 'Route plans');
   await page.getByRole('button', { name: 'New plan' }).first().click();
   const dialog = page.getByRole('dialog', { name: 'New route plan' });
   expect(await planner.seriousFaults()).toEqual([]);
-  await dialog.getByLabel('Name').fill('Trial week');
+  await dialog.getByLabel('Name').fill(name);
   await dialog.getByLabel('First day').fill(mondayAfterNext());
-  await dialog.getByLabel('Time for the search, seconds').fill('6');
+  await dialog.getByLabel('Time for the search, seconds').fill(String(seconds));
   await dialog.getByLabel('Longest visit, minutes').fill('120');
   await dialog.getByRole('button', { name: 'Make the plan' }).click();
-  await page.getByRole('heading', { level: 1, name: 'Routes: Trial week' }).waitFor();
+  await page.getByRole('heading', { level: 1, name: `Routes: ${name}` }).waitFor();
   return /route-plans\/([\w-]+)\/show/.exec(page.url())![1]!;
 }
 
@@ -83,7 +83,7 @@ describe('a route plan', () => {
   it('is asked for, its progress is seen, and its days, map, costs and parts are shown', async () => {
     const { page } = planner;
     await fleetComputed();
-    id = await makePlan(page);
+    id = await makePlan(page, 'Trial week', 6);
     await page.getByRole('region', { name: 'Progress' }).getByText(/The plan is being made: \d+ % of its time, [\d,]+ trials/).waitFor({ timeout: 60_000 });
     await page.getByRole('button', { name: 'Accept', exact: true }).waitFor({ timeout: 60_000 });
     const plan = await planAt(id);
@@ -234,6 +234,18 @@ describe('a route plan', () => {
     await dialog.getByRole('button', { name: 'Publish it' }).click();
     await expect.poll(async () => (await planAt(planId)).state, { timeout: 20_000 }).toBe('published');
   }
+
+  it('can be stopped while it is being made: the best so far is the draft', async () => {
+    const { page } = planner;
+    const long = await makePlan(page, 'Long search', 300);
+    await page.getByRole('region', { name: 'Progress' }).getByText(/The plan is being made/).waitFor({ timeout: 60_000 });
+    await page.getByRole('button', { name: 'Stop: take the best so far' }).click();
+    await page.getByRole('button', { name: 'Accept', exact: true }).waitFor({ timeout: 60_000 });
+    expect((await planAt(long)).state).toBe('draft');
+    await page.getByRole('button', { name: 'Throw it away…' }).click();
+    await page.getByRole('button', { name: 'Throw it away', exact: true }).click();
+    await expect.poll(async () => (await planAt(long)).state, { timeout: 20_000 }).toBe('discarded');
+  });
 
   it('shows an owner the published visits of its own sites, and nothing to change', async () => {
     const owner = await Reader.at(browser, lintel, 'owner');

@@ -4,6 +4,7 @@ import { Box } from '@mui/material';
 import type { ReactNode } from 'react';
 import { useAnswer } from '../access/hooks.js';
 import { Trouble, Waiting } from '../common/faces.js';
+import { useToday } from '../common/now.js';
 import { Panel } from '../common/Page.js';
 import { dayWords } from '../work/week.js';
 import { clockMinutes, clockWord } from './lanes.js';
@@ -15,6 +16,7 @@ type Placed = PlanDifference['added'][number]['after'];
 /** What accepting the plan changes against the one that it replaces: shown before anybody accepts it. */
 export function DifferencePanel({ plan, zoneOf }: { plan: RoutePlanDetail; zoneOf: (technicianId: string) => string }) {
   const { data, error, isPending, refetch } = useAnswer<PlanDifference>(`${planPath(plan.id)}/difference`);
+  const today = useToday();
   if (error) return <Trouble error={error} again={() => void refetch()} />;
   if (isPending) return <Waiting what="the difference" />;
   const { moved, added, dropped, unchanged, cost } = data;
@@ -24,14 +26,15 @@ export function DifferencePanel({ plan, zoneOf }: { plan: RoutePlanDetail; zoneO
   return (
     <Panel title="What this plan changes" note={`${count(unchanged, 'visit')} unchanged`}>
       <Box sx={{ marginBottom: 1 }}>
-        {costSentence(cost, plan.currency)}{' '}
+        {costSentence(cost, plan.currency, plan.fromOn <= today)}{' '}
         {announced.length > 0 ? `${count(announced.length, 'announced visit')} would go to another technician or day, at ${formatMoney(price, plan.currency)} each.` : 'No announced visit goes to another technician or day.'}
       </Box>
       <Group title="Moved" size={moved.length}>
         {moved.map((move) => (
           <li key={move.visitId}>
             <b>{move.siteName}</b>: {at(move.before)} → {at(move.after)}
-            {move.announced ? <Box component="span" sx={{ color: palette.signalDeep, fontWeight: 600 }}> announced{move.otherRoute ? `, ${formatMoney(price, plan.currency)}` : ', the hour alone'}</Box> : null}
+            {move.announced && move.otherRoute ? <Box component="span" sx={{ color: palette.signalDeep, fontWeight: 600 }}> announced, {formatMoney(price, plan.currency)}</Box> : null}
+            {move.announced && !move.otherRoute ? ' announced, the hour alone' : ''}
           </li>
         ))}
       </Group>
@@ -45,9 +48,10 @@ export function DifferencePanel({ plan, zoneOf }: { plan: RoutePlanDetail; zoneO
   );
 }
 
-function costSentence({ before, after }: PlanDifference['cost'], currency: string): string {
+/** `begun`: the plan before may have had days that are over and paid for. */
+function costSentence({ before, after }: PlanDifference['cost'], currency: string, begun: boolean): string {
   if (before === null || after === null) return '';
-  return `It costs ${formatMoney(after, currency)} instead of ${formatMoney(before, currency)} (${signedMoney(after - before, currency)}); the earlier sum may hold days that are over.`;
+  return `It costs ${formatMoney(after, currency)} instead of ${formatMoney(before, currency)} (${signedMoney(after - before, currency)})${begun ? '; the earlier sum may hold days that are over' : ''}.`;
 }
 
 function Group({ title, size, children }: { title: string; size: number; children: ReactNode }) {

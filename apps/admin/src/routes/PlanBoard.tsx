@@ -55,15 +55,14 @@ function MapPanel() {
   const { chosenId, lanes } = usePlanView();
   const [whole, setWhole] = useState(false);
   const technician = lanes.find(({ route }) => chosenId !== null && route.visitIds.includes(chosenId))?.route;
-  const follow = technician && !whole ? technician.technicianId : null;
   return (
     <Panel
       title="Map"
-      note={follow === null ? '' : `Routes of ${technician!.technicianName}`}
-      actions={<Button size="small" variant="outlined" disabled={technician === undefined} onClick={() => setWhole(!whole)}>{whole && technician ? `Routes of ${technician.technicianName} alone` : 'All routes'}</Button>}
+      note={technician && !whole ? `Routes of ${technician.technicianName}` : ''}
+      actions={technician ? <Button size="small" variant="outlined" onClick={() => setWhole(!whole)}>{whole ? `Routes of ${technician.technicianName} alone` : 'All routes'}</Button> : null}
     >
       <Suspense fallback={<Waiting what="the map" />}>
-        <RouteMap technicianId={follow} />
+        <RouteMap technicianId={technician && !whole ? technician.technicianId : null} />
       </Suspense>
     </Panel>
   );

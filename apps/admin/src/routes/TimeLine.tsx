@@ -121,7 +121,7 @@ function LaneOffer({ lane }: { lane: Lane }) {
   const fits = allowed(best);
   return (
     <Box component="span" sx={{ fontSize: '0.78rem', color: fits ? palette.ink : palette.signalDeep }}>
-      {fits ? signedMoney(best.difference, plan.currency) : '✕ cannot be'}
+      {fits ? signedMoney(best.difference, plan.currency) : '✕ not here'}
     </Box>
   );
 }
