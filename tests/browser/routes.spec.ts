@@ -44,6 +44,8 @@ async function makePlan(page: Page, name: string, seconds: number): Promise<stri
   await dialog.getByLabel('First day').fill(mondayAfterNext());
   await dialog.getByLabel('Time for the search, seconds').fill(String(seconds));
   await dialog.getByLabel('Longest visit, minutes').fill('120');
+  await dialog.getByText('Prices, in cents of EUR').click();
+  await dialog.getByLabel('A kilometre').fill('50');
   await dialog.getByRole('button', { name: 'Make the plan' }).click();
   await page.getByRole('heading', { level: 1, name: `Routes: ${name}` }).waitFor();
   return /route-plans\/([\w-]+)\/show/.exec(page.url())![1]!;
@@ -87,6 +89,7 @@ describe('a route plan', () => {
     await page.getByRole('region', { name: 'Progress' }).getByText(/The plan is being made: \d+ % of its time, [\d,]+ trials/).waitFor({ timeout: 60_000 });
     await page.getByRole('button', { name: 'Accept', exact: true }).waitFor({ timeout: 60_000 });
     const plan = await planAt(id);
+    expect(plan.settings.prices.perKm).toBe(50);
     const served = plan.visitList.filter(({ technicianId }) => technicianId !== null);
     expect(served.length).toBeGreaterThan(0);
     expect(await page.locator('[data-track] button').count()).toBe(served.length);
@@ -100,6 +103,10 @@ describe('a route plan', () => {
     const site = page.getByRole('group', { name: 'Map of the plan' }).getByRole('button', { name: new RegExp(`^${visit.siteName}, stop`) });
     expect(await site.getAttribute('aria-pressed')).toBe('true');
     await page.getByRole('region', { name: 'Cost of the plan' }).getByText('Life thrown away by coming early').waitFor();
+    // The sums that the panel lists are the whole cost: each is rounded to a minor unit, visit by visit.
+    const parts = plan.visitList.reduce((sum, { costs }) => sum + costs.late + costs.early + costs.moved + costs.trip + costs.unserved, 0);
+    const driven = plan.routes.filter(({ visitIds }) => visitIds.length > 0).length * plan.settings.prices.route;
+    expect(Math.abs(plan.cost! - plan.travelCost! - driven - parts)).toBeLessThanOrEqual(3 * plan.visitList.length);
     await page.getByRole('region', { name: 'Parts for the vans' }).waitFor();
     expect(await planner.seriousFaults()).toEqual([]);
     await picture(planner, 'plan');

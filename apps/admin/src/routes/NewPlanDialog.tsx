@@ -13,18 +13,18 @@ export function NewPlanDialog({ onClose }: { onClose: () => void }) {
   const api = useApi();
   const navigate = useNavigate();
   const today = useToday();
-  const submit = async ({ name, fromOn, days, budgetSeconds, horizonDays, visitMinutes, technicianIds }: Record<string, unknown>) => {
+  const submit = async ({ name, fromOn, days, budgetSeconds, horizonDays, visitMinutes, technicianIds, prices }: Record<string, unknown>) => {
     const chosen = Array.isArray(technicianIds) && technicianIds.length > 0 ? { technicianIds } : {};
     const { planId } = await api.send<RoutePlanAsked>('POST', '/route-plans', {
-      ...(name ? { name } : {}), fromOn, days, budgetSeconds, settings: { horizonDays, visitMinutes, ...chosen },
+      ...(name ? { name } : {}), fromOn, days, budgetSeconds, settings: { horizonDays, visitMinutes, prices, ...chosen },
     });
     void navigate(`/route-plans/${planId}/show`);
   };
-  const { horizonDays, visitMinutes } = usualRouteSettings;
+  const { horizonDays, visitMinutes, prices } = usualRouteSettings;
   return (
     <ActionDialog
       title="New route plan" open onClose={onClose} submit={submit} submitWord="Make the plan" done="The plan is being made."
-      defaults={{ fromOn: addDays(mondayOf(today), 7), days: 5, budgetSeconds: 20, horizonDays, visitMinutes }}
+      defaults={{ fromOn: addDays(mondayOf(today), 7), days: 5, budgetSeconds: 20, horizonDays, visitMinutes, prices }}
     >
       <TextInput source="name" label="Name" helperText="Left empty: its first day" />
       <Box sx={{ display: 'grid', gap: '0 12px', gridTemplateColumns: { xs: '1fr', sm: '1fr 1fr' } }}>
@@ -37,6 +37,36 @@ export function NewPlanDialog({ onClose }: { onClose: () => void }) {
       <ReferenceArrayInput source="technicianIds" reference="technicians" filter={{ archived: 'false', active: 'true' }} sort={{ field: 'name', order: 'ASC' }} perPage={100}>
         <AutocompleteArrayInput label="Technicians" optionText="name" filterToQuery={(text: string) => ({ q: text })} helperText="Left empty: all of them" />
       </ReferenceArrayInput>
+      <Prices />
     </ActionDialog>
+  );
+}
+
+const priceWords = {
+  perMinute: 'A minute, on the road or at work',
+  perKm: 'A kilometre',
+  route: 'A day that is driven at all',
+  trip: 'A visit, as a trip of its own',
+  movedVisit: 'An announced visit that is moved',
+  'lateDay.safety': 'A day late: safety inspection',
+  'lateDay.unsafe': 'A day late: unsafe finding',
+  'lateDay.defect': 'A day late: defect',
+  'lateDay.note': 'A day late: note',
+  'lateDay.order': 'A day late: work order',
+  'lateDay.due': 'A day late: maintenance',
+} as const;
+
+/** By these prices one plan is better than another; they are common practice until the company gives its own. */
+function Prices() {
+  return (
+    <Box component="details" sx={{ marginTop: 1 }}>
+      <Box component="summary" sx={{ cursor: 'pointer', fontWeight: 650 }}>Prices, in cents of EUR</Box>
+      <Box sx={{ margin: '6px 0' }}>What the plan weighs against one another. A safety inspection is never priced below any other work, whatever is given.</Box>
+      <Box sx={{ display: 'grid', gap: '0 12px', gridTemplateColumns: { xs: '1fr', sm: '1fr 1fr' } }}>
+        {Object.entries(priceWords).map(([source, label]) => (
+          <NumberInput key={source} source={`prices.${source}`} label={label} min={0} validate={required()} helperText={false} />
+        ))}
+      </Box>
+    </Box>
   );
 }
