@@ -49,8 +49,8 @@ describe('a certificate on paper', () => {
 
   it('that was not passed says so first; nothing of long texts is lost; in the units of the site', async () => {
     const facts = inventedFacts();
-    const remark = Array.from({ length: 700 }, (_, n) => `r${n}`).join(' ');
-    const found = Array.from({ length: 700 }, (_, n) => `f${n}`).join(' ');
+    const remark = Array.from({ length: 600 }, (_, n) => `rq${n}`).join(' ');
+    const found = Array.from({ length: 600 }, (_, n) => `fq${n}`).join(' ');
     const sealed = sealedFrom({
       ...facts,
       site: { ...facts.site, name: 'A very long name of a site '.repeat(8).trim(), units: 'us', timeZone: 'America/Chicago' },
@@ -64,8 +64,8 @@ describe('a certificate on paper', () => {
     // 3000 mm and 400 N in inches and pounds of force: 25.4 mm, 4.4482 N (NIST SP 811, appendix B).
     for (const words of ['118.1 in (3000 mm) wide', 'Peak, lbf', '/ 89.9', '89.9 lbf (400 N)', 'FAILED: peak too high', 'Safety beam (light beam): FAILED', 'To be put right and tested again']) expect(text).toContain(words);
     expect(text).not.toContain('Next inspection due');
-    expect(text.match(/\br\d+\b/g)).toEqual(remark.split(' '));
-    expect(text.match(/\bf\d+\b/g)?.filter((word) => Number(word.slice(1)) < 700)).toEqual(found.split(' '));
+    expect(text.match(/\brq\d+\b/g)).toEqual(remark.split(' '));
+    expect(text.match(/\bfq\d+\b/g)).toEqual(found.split(' '));
   });
 
   it('is the same file for the same certificate', async () => {

@@ -1,3 +1,4 @@
+import type { CompetenceKind } from '../safety/index.js';
 import { checksWholeDoor } from './releaseGuards.js';
 import { isSafetyCheck, type StepValue } from './steps.js';
 import type { WorkCommand, WorkOrder, WorkRefusal } from './types.js';
@@ -12,10 +13,16 @@ function unsafeFindings(order: WorkOrder): string[] {
   return order.findings.filter(({ severity }) => severity === 'unsafe').map(({ id }) => id);
 }
 
+/** What whoever passes the order has to be competent for: inspecting, and measuring forces where it measures them. */
+export function competencesFor({ kind, steps }: Pick<WorkOrder, 'kind' | 'steps'>): CompetenceKind[] {
+  if (!checksWholeDoor(kind)) return [];
+  return ['safety-inspection', ...(steps.some((step) => step.kind === 'force-test') ? (['force-measurement'] as const) : [])];
+}
+
 /** Why an order cannot be completed, or not as passed. */
 export function completeRefusal(
   order: WorkOrder,
-  { passed, openUnsafe }: Extract<WorkCommand, { command: 'complete' }>,
+  { passed, openUnsafe, lacking = [] }: Extract<WorkCommand, { command: 'complete' }>,
 ): WorkRefusal | undefined {
   const unchecked = checksWholeDoor(order.kind) ? uncheckedDevices(order) : [];
   if (unchecked.length > 0) return { refused: 'device-unchecked', facts: { positionIds: unchecked } };
@@ -23,7 +30,10 @@ export function completeRefusal(
   if (unanswered.length > 0) return { refused: 'steps-unanswered', facts: { stepIds: unanswered } };
   const contested = (order.conflicts ?? []).map(({ stepId }) => stepId);
   if (contested.length > 0) return { refused: 'conflict-unsettled', facts: { stepIds: [...new Set(contested)] } };
-  return passed ? passRefusal(order, openUnsafe) : unreportedFailure(order);
+  if (!passed) return unreportedFailure(order);
+  // Only passing asks for a competent person: that a door is not safe may be said by anybody.
+  const missing = competencesFor(order).filter((kind) => lacking.includes(kind));
+  return missing.length > 0 ? { refused: 'not-competent', facts: { kinds: missing } } : passRefusal(order, openUnsafe);
 }
 
 /** A failed safety check must leave a finding behind, also where it is contested or the order is cancelled: it cannot vanish. */

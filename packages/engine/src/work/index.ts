@@ -11,3 +11,4 @@ export { standing, standingAnswers } from './standing.js';
 export type { AnswerOver, GivenAnswer } from './standing.js';
 export { isSafetyCheck } from './steps.js';
 export { commandsIn, workMoves } from './workMoves.js';
+export { competencesFor } from './completeGuards.js';

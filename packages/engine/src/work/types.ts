@@ -1,4 +1,4 @@
-import type { Refusal } from '../safety/index.js';
+import type { CompetenceKind, Refusal } from '../safety/index.js';
 import type { StepRefusalCode } from './checkStep.js';
 import type { PartFitted, PartRemoved, StepAnswer, StepValue, WorkStep } from './steps.js';
 
@@ -54,6 +54,8 @@ export type WorkCommand =
       passed: boolean;
       /** Unsafe findings that are open on the door, from whatever order. */
       openUnsafe: readonly string[];
+      /** Of the competences that the order asks for (`competencesFor`), those that whoever completes it lacks on record. */
+      lacking?: readonly CompetenceKind[];
     }
   | { command: 'review' }
   | { command: 'cancel'; reason: string };
@@ -87,5 +89,6 @@ export type WorkRefusalCode =
   | 'safety-check-failed'
   | 'unsafe-finding'
   | 'unsafe-not-retested'
+  | 'not-competent'
   | 'failure-without-finding';
 export type WorkRefusal = Refusal<WorkRefusalCode>;

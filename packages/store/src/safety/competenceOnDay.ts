@@ -10,17 +10,21 @@ export async function competenceOnDay(
   transaction: CompanyTransaction,
   asked: { accountId: string; kind: CompetenceKind; on: CivilDate },
 ): Promise<CompetenceVerdict> {
+  return competenceOn(await competenceRecords(transaction, asked.kind), asked);
+}
+
+/** The company's records of competence, of one kind or of all, whoever's they are and however they stand. */
+export async function competenceRecords(transaction: CompanyTransaction, kind: CompetenceKind | null = null): Promise<CompetenceRecord[]> {
   const rows = await runSql<Omit<CompetenceRecord, 'validUntil' | 'revokedOn'> & { validUntil: string | null; revokedOn: string | null }>(
     transaction,
     `SELECT id::text AS id, account_id::text AS "accountId", replace(kind::text, '_', '-') AS kind, valid_from::text AS "validFrom",
        valid_until::text AS "validUntil", revoked_on::text AS "revokedOn"
-     FROM competence WHERE kind = $1::"CompetenceKind"`,
-    [asked.kind.replaceAll('-', '_')],
+     FROM competence WHERE $1::text IS NULL OR kind = $1::text::"CompetenceKind"`,
+    [kind?.replaceAll('-', '_') ?? null],
   );
-  const records = rows.map(({ validUntil, revokedOn, ...record }): CompetenceRecord => ({
+  return rows.map(({ validUntil, revokedOn, ...record }): CompetenceRecord => ({
     ...record,
     ...(validUntil !== null && { validUntil }),
     ...(revokedOn !== null && { revokedOn }),
   }));
-  return competenceOn(records, asked);
 }

@@ -115,7 +115,7 @@ const LINES = `${CELLS}
   SELECT o.name AS "ownerName", c.site_name AS "siteName", c.door_name AS "doorName", replace(c.door_state::text, '_', '-') AS "doorState",
     c.device, c.last_on::text AS "lastOn", c.next_on::text AS "nextOn", c.rank::int AS rank
   FROM cell c JOIN owner o ON o.id = c.owner_id
-  ORDER BY c.rank, o.name, c.site_name, c.door_name, c.door_id, c.device LIMIT ${200_000}`;
+  ORDER BY c.rank, o.name, c.site_name, c.door_name, c.door_id, c.device LIMIT 200000`;
 
 /**
  * Joins of what was just computed: PostgreSQL takes every intermediate result for a few rows and would loop over 100,000 of them in

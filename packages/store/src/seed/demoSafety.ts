@@ -19,6 +19,18 @@ const competences = [
   { role: 'planner', kind: 'safety_inspection', evidence: 'Course on power-operated doors, certificate 1187', fromDaysAgo: 1200, days: 1095 },
 ] as const;
 
+/** Those of the crew without a record yet have been trained too: only what is on record passes an inspection. */
+export async function addDemoCompetences(db: CompanyDb, { companyId }: CompanyContext, recordedById: string, now: number): Promise<void> {
+  const dayAt = (days: number): Date => new Date(Math.floor(now / DAY_MS + days) * DAY_MS);
+  const crew = await db.account.findMany({ where: { companyId, role: 'technician', competences: { none: {} } }, orderBy: { email: 'asc' }, select: { id: true } });
+  await db.competence.createMany({
+    data: crew.flatMap(({ id: accountId }, index) => (['safety_inspection', 'force_measurement'] as const).map((kind) => ({
+      companyId, id: newId(), accountId, kind, evidence: `Course for door crews, certificate ${3100 + index}`, issuer: 'Demo school of the trade', recordedById,
+      validFrom: dayAt(-300), validUntil: dayAt(795), recordedAt: dayAt(-300),
+    }))),
+  });
+}
+
 /** Instruments with their calibrations, one due soon and one out of date, and who is competent for what, one of them no more. */
 export async function addDemoSafety(db: CompanyDb, { companyId }: CompanyContext, people: ReadonlyMap<string, string>, now: number): Promise<void> {
   const dayAt = (days: number): Date => new Date(Math.floor(now / DAY_MS + days) * DAY_MS);

@@ -8,7 +8,7 @@ import type { FaultKind as StoredFaultKind } from '../generated/enums.js';
 import { addDemoInspections } from './demoInspections.js';
 import { addDemoRoutes } from './demoRoutes.js';
 import { addDemoTypes } from './demoTypes.js';
-import { addDemoSafety } from './demoSafety.js';
+import { addDemoCompetences, addDemoSafety } from './demoSafety.js';
 import type { DemoCode } from './faultHistory.js';
 import { seedWork } from './workHistory.js';
 import { readScenario, sitesFor, type Scenario } from './scenario.js';
@@ -79,6 +79,7 @@ export async function seedDemo(store: Store, options: SeedOptions): Promise<Seed
       await addDemoInspections(db, context, new Dice(options.seed), people);
       await enqueue(db, context, 'project-company', {});
       await addDemoRoutes(db, context, scenario, { technicianId: people.get('technician')!, passwordHash, now: options.now, large: options.large === true });
+      await addDemoCompetences(db, context, people.get('administrator')!, options.now);
       await writeLedger(db, context, {
         action: 'demo-seeded', subjectKind: 'company', subjectId: context.companyId, detail: { seed: options.seed, ...counts },
       });

@@ -4,6 +4,7 @@ import { measuringPoints, type StepAnswer, type WorkStep } from '@lintel/engine'
 import type pg from 'pg';
 import type { CompanyContext, Store } from '../context.js';
 import { enqueue } from '../jobs/enqueue.js';
+import { forceGauges } from '../safety/forceGauges.js';
 import { createOrdersIn } from '../work/createOrders.js';
 import { cancelOrderIn, reviewOrderIn } from '../work/deskWork.js';
 import { doCommandsIn } from '../work/deviceCommands.js';
@@ -34,6 +35,8 @@ interface Job extends Due {
   orderId: string;
   technicianId: string;
   atMs: number;
+  /** The company's gauge that is used; null: it keeps none. */
+  gaugeId: string | null;
 }
 
 export interface WorkSetting {
@@ -57,6 +60,8 @@ export function seedWork(store: Store, { companyId, dice, nowMs }: WorkSetting):
     if (planner === undefined || technicians.length === 0) return { orders: 0, readings: 0, completions: 0 };
     const context = { ...nobody, accountId: planner };
     const jobs = plannedJobs(await dueWork(client, companyId, nowMs), technicians, dice, nowMs);
+    const [gauge] = await forceGauges(client);
+    for (const job of jobs) job.gaugeId = gauge?.id ?? null;
     await makeOrders(client, context, jobs, nowMs);
     for (const job of jobs) await workOn(client, context, job, dice);
     for (const job of jobs) await close(client, context, job, nowMs);
@@ -112,7 +117,7 @@ function plannedJobs(due: readonly Due[], technicians: readonly string[], dice: 
     const technicianId = technicians[index % 2 === 0 ? 0 : index % technicians.length]!;
     const days = done.has(fate) ? -dice.whole(1, 9) : fate === 'started' ? 0 : fate === 'released' ? index % 7 : dice.whole(3, 14);
     const startMs = Math.floor(nowMs / DAY_MS) * DAY_MS + days * DAY_MS + dice.whole(6 * 60, 14 * 60) * MINUTE_MS;
-    return [{ ...taken, fate, technicianId, orderId: '', atMs: fate === 'started' ? nowMs - 90 * MINUTE_MS : startMs }];
+    return [{ ...taken, fate, technicianId, orderId: '', gaugeId: null, atMs: fate === 'started' ? nowMs - 90 * MINUTE_MS : startMs }];
   });
 }
 
@@ -163,7 +168,7 @@ const DEFECT_TEXT = 'Safety device answers late; cleaned, to be replaced';
 const failed: StepAnswer = { kind: 'test-device', passed: false, remark: 'Tried three times, the same each time' };
 
 /** Invented values within the step's own limits. */
-function answerTo(step: WorkStep, counter: number, { atMs }: Job, dice: Dice): StepAnswer {
+function answerTo(step: WorkStep, counter: number, job: Job, dice: Dice): StepAnswer {
   switch (step.kind) {
     case 'confirm': return { kind: 'confirm', confirmed: true };
     case 'measure': {
@@ -177,11 +182,11 @@ function answerTo(step: WorkStep, counter: number, { atMs }: Job, dice: Dice): S
     case 'test-device': return { kind: 'test-device', passed: true };
     case 'fit-part': return { kind: 'fit-part', removed: { reason: 'worn' }, fitted: {} };
     case 'text': return { kind: 'text', text: 'Done as planned' };
-    case 'force-test': return forceAnswer(step, atMs, dice);
+    case 'force-test': return forceAnswer(step, job, dice);
   }
 }
 
-function forceAnswer({ opening, limits }: Extract<WorkStep, { kind: 'force-test' }>, atMs: number, dice: Dice): StepAnswer {
+function forceAnswer({ opening, limits }: Extract<WorkStep, { kind: 'force-test' }>, { atMs, gaugeId }: Job, dice: Dice): StepAnswer {
   const points = measuringPoints(opening, limits);
   const usedOn = new Date(atMs).toISOString().slice(0, 10);
   const readings = ('refused' in points ? [] : points).flatMap(({ heightMm, across }) => Array.from({ length: limits.rows.readings.value }, () => ({
@@ -192,7 +197,7 @@ function forceAnswer({ opening, limits }: Extract<WorkStep, { kind: 'force-test'
     samplingHertz: 1000, accuracyPercent: 2, rangeFromNewton: 10, rangeToNewton: 2500, springNewtonPerMm: 500, discMm: 80,
     calibratedOn: new Date(atMs - 90 * DAY_MS).toISOString().slice(0, 10),
   };
-  return { kind: 'force-test', readings, gauge, usedOn };
+  return { kind: 'force-test', readings, gauge, usedOn, ...(gaugeId !== null && { instrumentId: gaugeId }) };
 }
 
 /** What the counter shows then: between the readings around it, or a little above the last. */

@@ -1,8 +1,9 @@
 import { technicianCommand, type CommandAnswer, type DeviceCommand, type DeviceCommands, type TechnicianCommand } from '@lintel/contract';
 import type pg from 'pg';
 import type { CompanyContext, Store } from '../context.js';
+import { loadKnown, type KnownRows } from './knownRows.js';
 import { lockOrders, type OrderState } from './orderState.js';
-import { applyTechnicianCommand, type CommandResult, type KnownRows } from './technicianCommand.js';
+import { applyTechnicianCommand, type CommandResult } from './technicianCommand.js';
 import { WorkBooks } from './workBooks.js';
 
 /** Who sends them. */
@@ -116,25 +117,4 @@ async function knownAnswers(client: pg.ClientBase, companyId: string, commands: 
     [companyId, commands.map(({ id }) => id)],
   );
   return new Map(rows.map((row) => [row.id, { accountId: row.account_id, answer: row.answer }]));
-}
-
-/** What the commands name that is in the database, looked up once for all of them. */
-export async function loadKnown(
-  client: pg.ClientBase, companyId: string, commands: readonly { understood: TechnicianCommand | null }[], orders: ReadonlyMap<string, OrderState>,
-): Promise<KnownRows> {
-  const understood = commands.flatMap(({ understood: one }) => (one === null ? [] : [one]));
-  const findingIds = understood.flatMap((one) => (one.command === 'report' ? [one.finding.id] : []));
-  const imageIds = understood.flatMap((one) => (one.command === 'sign' ? [one.imageId] : []));
-  const typeIds = [...new Set([...orders.values()].map(({ door }) => door.typeId))];
-  const findings = findingIds.length === 0 ? [] : (await client.query<{ id: string }>(
-    'SELECT id FROM finding WHERE company_id = $1::uuid AND id = ANY ($2::uuid[])', [companyId, findingIds])).rows;
-  const images = imageIds.length === 0 ? [] : (await client.query<{ id: string; work_order_id: string | null }>(
-    `SELECT id, work_order_id FROM work_image WHERE company_id = $1::uuid AND id = ANY ($2::uuid[]) AND kind = 'signature'`, [companyId, imageIds])).rows;
-  const positions = await client.query<{ id: string; kind: string }>(
-    'SELECT id, kind FROM position WHERE company_id = $1::uuid AND door_type_id = ANY ($2::uuid[])', [companyId, typeIds]);
-  return {
-    findings: new Set(findings.map(({ id }) => id)),
-    signatures: new Map(images.map((row) => [row.id, row.work_order_id])),
-    positions: new Map(positions.rows.map((row) => [row.id, row.kind])),
-  };
 }

@@ -11,6 +11,8 @@ export interface TakenAnswer extends GivenAnswer {
 export interface DoorState {
   id: string;
   typeId: string;
+  /** Of its site. */
+  timeZone: string;
   name: string;
   state: string;
   stateReason: string | null;
@@ -105,13 +107,14 @@ function stateOf(row: OrderRow, door: DoorState, answers: TakenAnswer[]): OrderS
 
 /** Locks doors against other work on them; read under that lock, what is open on them stays so. */
 export async function lockDoors(client: pg.ClientBase, companyId: string, ids: readonly string[]): Promise<Map<string, DoorState>> {
-  const { rows } = await client.query<{ id: string; door_type_id: string; name: string; state: string; state_reason: string | null }>(
-    `SELECT id, door_type_id, name, state::text, state_reason FROM door
+  const { rows } = await client.query<{ id: string; door_type_id: string; time_zone: string; name: string; state: string; state_reason: string | null }>(
+    `SELECT id, door_type_id, name, state::text, state_reason,
+       (SELECT s.time_zone FROM site s WHERE s.company_id = door.company_id AND s.id = door.site_id) AS time_zone FROM door
      WHERE company_id = $1::uuid AND id = ANY ($2::uuid[]) ORDER BY id FOR NO KEY UPDATE`,
     [companyId, [...new Set(ids)]],
   );
   const doors = new Map(rows.map((row) => [row.id, {
-    id: row.id, typeId: row.door_type_id, name: row.name, state: row.state, stateReason: row.state_reason, openUnsafe: [] as string[], changed: false,
+    id: row.id, typeId: row.door_type_id, timeZone: row.time_zone, name: row.name, state: row.state, stateReason: row.state_reason, openUnsafe: [] as string[], changed: false,
   }]));
   const open = await client.query<{ id: string; door_id: string }>(
     `SELECT id, door_id FROM finding WHERE company_id = $1::uuid AND door_id = ANY ($2::uuid[]) AND severity = 'unsafe' AND cleared_at IS NULL

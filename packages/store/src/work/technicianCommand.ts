@@ -1,7 +1,8 @@
 import type { FindingGiven, TechnicianCommand } from '@lintel/contract';
 import {
-  applyWorkCommand, deviceInstant, standing, standingAnswers, type Finding, type WorkCommand, type WorkEffect, type WorkOrder, type WorkState,
+  applyWorkCommand, civilDateAt, competenceOn, competencesFor, deviceInstant, standing, standingAnswers, type Finding, type StepAnswer, type WorkCommand, type WorkEffect, type WorkOrder, type WorkState,
 } from '@lintel/engine';
+import type { KnownRows } from './knownRows.js';
 import type { OrderState, TakenAnswer } from './orderState.js';
 import type { WorkBooks } from './workBooks.js';
 import { bookEffects } from './workEffects.js';
@@ -22,15 +23,6 @@ export interface Doing {
   /** By the device's clock; undefined at a desk. */
   deviceMs: number | undefined;
   known: KnownRows;
-}
-
-export interface KnownRows {
-  /** Finding ids of the commands that are taken already. */
-  findings: Set<string>;
-  /** Image ids of the commands that are signatures here, with their order. */
-  signatures: ReadonlyMap<string, string | null>;
-  /** Kinds of part by position, of the positions that the orders and their commands name. */
-  positions: ReadonlyMap<string, string>;
 }
 
 const deviceIso = ({ deviceMs }: Doing): string | null => (deviceMs === undefined ? null : new Date(deviceMs).toISOString());
@@ -89,7 +81,9 @@ function answer(books: WorkBooks, state: OrderState, given: Extract<TechnicianCo
   const { stepId, settlesId } = given;
   const { conflicts } = standingAnswers(state.answers);
   if (settlesId != null && !conflicts.some((one) => one.id === settlesId && one.stepId === stepId)) return refused('no-such-conflict', { stepId });
-  const moved = applyWorkCommand(state.order, { command: 'answer', stepId, answer: given.answer });
+  const told = withOwnGauge(given.answer, doing);
+  if ('refused' in told) return refused(told.refused, { stepId, ...told.facts });
+  const moved = applyWorkCommand(state.order, { command: 'answer', stepId, answer: told });
   if ('refused' in moved) return refused(moved.refused, { ...moved.facts });
   const { value } = moved.order.answers.at(-1)!;
   const newest = state.answers.findLast((one) => one.stepId === stepId && one.counts);
@@ -113,9 +107,25 @@ function answer(books: WorkBooks, state: OrderState, given: Extract<TechnicianCo
   return { outcome: counts ? 'applied' : 'contested' };
 }
 
+/**
+ * A force test goes by the company's own record of its gauge, whatever the device says of it; once the company keeps a gauge, it
+ * is one of those, or the limits on calibration could be typed away.
+ */
+function withOwnGauge(answer: StepAnswer, { known }: Doing): StepAnswer | Refused {
+  if (answer.kind !== 'force-test' || known.gauges.size === 0) return answer;
+  const gauge = known.gauges.get(answer.instrumentId ?? '');
+  return gauge === undefined ? refused('gauge-not-usable', { reasons: ['not-on-record'] }) : { ...answer, gauge };
+}
+
+/** What of the competences asked for whoever does it lacks, on the day in the site's calendar. */
+function lackingOf(books: WorkBooks, state: OrderState, { accountId, deviceMs, known }: Doing) {
+  const on = civilDateAt(deviceInstant(deviceMs, books.now.getTime(), state.releasedMs ?? 0), state.door.timeZone);
+  return competencesFor(state.order).filter((kind) => competenceOn(known.competences, { accountId, kind, on }).blocks);
+}
+
 function complete(books: WorkBooks, state: OrderState, passed: boolean, doing: Doing): CommandResult {
   const columns = { passed, completed_at: books.now.toISOString(), completed_by_id: doing.accountId };
-  return step(books, state, { command: 'complete', passed, openUnsafe: [...state.door.openUnsafe] }, doing, 'work-completed', columns);
+  return step(books, state, { command: 'complete', passed, openUnsafe: [...state.door.openUnsafe], lacking: lackingOf(books, state, doing) }, doing, 'work-completed', columns);
 }
 
 /**

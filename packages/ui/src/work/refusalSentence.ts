@@ -69,6 +69,8 @@ const sentences: Record<WorkRefusalCode, Sentence> = {
     `The door was found unsafe, so it cannot be passed: ${named(findingIds, names.finding, 'a finding')}. Complete the order as not passed; a further order tests the door again.`,
   'unsafe-not-retested': ({ findingIds }, names) =>
     `An unsafe finding is open on this door that this order does not test again: ${named(findingIds, names.finding, 'a finding')}.`,
+  'not-competent': ({ kinds }) =>
+    `Your competence on record does not cover this: ${list(strings(kinds).map((kind) => kind.replaceAll('-', ' ')))}. Nothing is lost: somebody who is competent completes the order, or your planner records your competence.`,
   'failure-without-finding': ({ stepIds }, names) =>
     `A safety check failed and nothing has been reported about it: ${named(stepIds, names.step, 'a safety check')}. Report a defect or an unsafe door at that step first.`,
   // the answer to a step
@@ -83,7 +85,7 @@ const sentences: Record<WorkRefusalCode, Sentence> = {
   'photograph-twice': () => 'The same photograph is there twice.',
   'not-a-count': () => 'A whole number is needed, zero or more.',
   'beyond-modulus': ({ value, modulus }) => `The counter cannot show ${formatWhole(Number(value))}: it begins again at zero after ${formatWhole(Number(modulus) - 1)}.`,
-  'gauge-not-usable': ({ reasons }) => `This force gauge may not be used: ${strings(reasons).map((reason) => gaugeFaults[reason as GaugeReasonCode] ?? reason.replaceAll('-', ' ')).join('; ')}.`,
+  'gauge-not-usable': ({ reasons }) => `This force gauge may not be used: ${strings(reasons).map((reason) => gaugeFaults[reason as keyof typeof gaugeFaults] ?? reason.replaceAll('-', ' ')).join('; ')}.`,
   'readings-missing': ({ missing, needed }) => {
     const lacking = typeof missing === 'number' ? missing : strings(missing).length;
     return `${count(lacking, 'reading')} of ${text(needed)} still missing: a test that has not failed must be complete.`;
@@ -112,7 +114,8 @@ const stepFaults: Record<string, string> = {
   'failing-not-an-option': 'an option that fails is not among its options',
 };
 
-export const gaugeFaults: Record<GaugeReasonCode, string> = {
+export const gaugeFaults: Record<GaugeReasonCode | 'not-on-record', string> = {
+  'not-on-record': 'it is not one of the instruments that your company keeps on record',
   'sampling-too-slow': 'it samples too slowly',
   'accuracy-too-coarse': 'it is not accurate enough',
   'range-starts-too-high': 'its range starts too high',
