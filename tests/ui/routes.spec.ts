@@ -77,6 +77,7 @@ describe('offers for a visit in the hand', () => {
     expect(places.map(laneOfPrice).sort()).toEqual(['a/0', 'a/1', 'b/0', 'b/1']);
     expect(places.every((price) => price !== offers.now && price.breaches.length === 0)).toBe(true);
     expect(places.map(({ difference }) => difference)).toEqual(places.map(({ difference }) => difference).sort((x, y) => x - y));
+    expect(cheapest(priceOffers(problem, routes, 's3')!, 9).map(laneOfPrice)).not.toContain('b/1');
     expect(cheapest(priceOffers(problem, routes, 's1')!, 9).some(({ technician }) => technician === 'b')).toBe(false);
   });
 });
