@@ -36,7 +36,7 @@ describe('a facility owner', () => {
     await owner.open('/sites', 'Sites');
     const { page } = owner;
     await page.getByRole('table', { name: 'Sites' }).waitFor();
-    expect(await menuOf(owner)).toEqual(['Outlook', 'Sites', 'Doors', 'Faults']);
+    expect(await menuOf(owner)).toEqual(['Outlook', 'Sites', 'Doors', 'Visits', 'Work orders', 'Faults', 'Compliance', 'Findings', 'Certificates']);
     expect((await column(page, 'Sites', 'Site')).sort()).toEqual(own.map(({ name }) => name).sort());
     expect(await page.getByRole('link', { name: 'Add a site' }).count()).toBe(0);
 
@@ -137,6 +137,10 @@ describe('every page', () => {
       ['/door-types', 'Door types'],
       [`/door-types/${type?.id}/show`, type?.name ?? ''],
       [`/positions/create?doorTypeId=${type?.id}`, 'Add a position'],
+      ['/route-plans', 'Route plans'],
+      ['/visits', 'Visits'],
+      ['/technicians', 'Technicians'],
+      ['/technicians/create', 'Add a technician’s profile'],
       ['/owners', 'Owners'],
       [`/owners/${owner?.id}`, owner?.name ?? ''],
       ['/accounts', 'People'],
