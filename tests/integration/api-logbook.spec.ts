@@ -49,7 +49,7 @@ beforeAll(async () => {
     await db.finding.create({ data: { companyId, id: newId(), doorId, workOrderId: orderId, severity: 'unsafe', text: 'Edge does not reverse', foundAt: day('2024-01-16', '09:00:00Z'), accountId: accountIds.technician, positionId: fleet.beamPositionId } });
   });
   await callers.planner.post(`doors/${doorId}/state`, { state: 'out-of-service', reason: 'Panel torn' });
-  await callers.planner.patch(`doors/${doorId}`, (await callers.planner.get(`doors/${doorId}`)).body.version, { serial: 'SN-77' });
+  await callers.planner.patch(`doors/${doorId}`, (await callers.planner.get(`doors/${doorId}`)).body.version, { serial: 'SN-77', maker: 'Invented Doors', installer: 'Invented Fitters' });
 });
 afterAll(() => world?.close());
 
@@ -58,7 +58,7 @@ const entries = async (): Promise<LogBookEntry[]> => (await world.callers.owner.
 test('holds, in the order of time, what EN 12635 asks for as far as it is kept: the door, and what was done by whom', async () => {
   const answer = await world.callers.owner.get(doorUrl);
   expect(answer.status).toBe(200);
-  expect(answer.body).toMatchObject({ companyName: 'Company A', supplyVolts: 240, countryCode: 'NO', leftOut: 0, door: { name: 'F-01', serial: 'SN-77', state: 'out-of-service', stateReason: 'Panel torn' } });
+  expect(answer.body).toMatchObject({ companyName: 'Company A', supplyVolts: 240, countryCode: 'NO', leftOut: 0, door: { name: 'F-01', serial: 'SN-77', maker: 'Invented Doors', installer: 'Invented Fitters', state: 'out-of-service', stateReason: 'Panel torn' } });
   expect(answer.body.fitted).toEqual([{ position: 'Drive chain', safetyDevice: false, serial: 'NEW-2', fittedOn: '2025-05-02' }]);
   const found = (await entries()).map(({ on, kind, what, person }) => [on, kind, what, person]);
   expect(found.slice(0, 11)).toEqual([
@@ -85,7 +85,7 @@ test('says of each what was wrong, what was done, with which parts and tests', a
   expect(by['handover']).toMatchObject({ passed: true, orderNumber: 7, parts: [{ name: 'Beam set', quantity: 2 }], tests: { devices: 2, devicesFailed: 0, forces: 1, forcesFailed: 0 } });
   expect(by['finding']).toMatchObject({ severity: 'unsafe', defect: 'Edge does not reverse', remedy: null, note: 'open', orderNumber: 7 });
   expect(by['state']).toMatchObject({ note: 'Panel torn' });
-  expect(by['modification']).toMatchObject({ note: 'serial: SN-77' });
+  expect(by['modification']).toMatchObject({ note: 'installer: Invented Fitters; maker: Invented Doors; serial: SN-77' });
   expect(by['overdue']).toMatchObject({ note: 'latest date was 2025-09-01' });
 });
 
@@ -101,7 +101,7 @@ test('in print: the door on every page, each entry once, and nothing of a long t
     for (const text of ['Log book of door F-01', 'Serial SN-77 · owner Owner · kept by Company A', `Page ${index + 1} of ${pages.length}`]) expect(page).toContain(text);
   }
   const all = pages.join(' ');
-  for (const text of ['Supply of the drive 240 V', '3000 × 3500 mm', 'State: out of service', 'Panel torn', 'E21 Chain slack', 'NOT PASSED', 'UNSAFE', 'Kjetting «slakk»;', 'Þétting ≥ 3 mm', 'closing force tested: 1']) {
+  for (const text of ['Maker Invented Doors', 'Installed by Invented Fitters', 'Supply of the drive 240 V', '3000 × 3500 mm', 'State: out of service', 'Panel torn', 'E21 Chain slack', 'NOT PASSED', 'UNSAFE', 'Kjetting «slakk»;', 'Þétting ≥ 3 mm', 'closing force tested: 1']) {
     expect(all.replaceAll(/\s+/g, ' ')).toContain(text);
   }
   expect(all.match(/Repair/g)).toHaveLength(1);

@@ -119,7 +119,8 @@ function facts({ door, address, countryCode, supplyVolts, doorTypeNotes, fitted 
   return [
     { term: 'Place', value: [door.siteName, address, countryCode].filter(Boolean).join(', ') },
     { term: 'Serial', value: door.serial ?? 'not given' },
-    { term: 'Maker, installer', value: 'not kept here: see the door’s plate and papers' },
+    { term: 'Maker', value: door.maker ?? 'not given: see the door’s plate' },
+    { term: 'Installed by', value: door.installer ?? 'not given: see the door’s papers' },
     { term: 'Type', value: `${door.doorTypeName} (${kindWords[door.kind].toLowerCase()}${door.heated ? ', heated frame' : ''})` },
     { term: 'Clear size', value: `${door.widthMm} × ${door.heightMm} mm` },
     { term: 'Supply of the drive', value: `${supplyVolts} V` },

@@ -42,7 +42,8 @@ function facts({ door, supplyVolts, doorTypeNotes }: LogBook): [string, string][
   const facts: [string, string | null][] = [
     ['Name', door.name],
     ['Serial', door.serial ?? 'not given'],
-    ['Maker, installer', 'not kept here: see the door’s plate and papers'],
+    ['Maker', door.maker ?? 'not given: see the door’s plate'],
+    ['Installed by', door.installer ?? 'not given: see the door’s papers'],
     ['Type', door.doorTypeName],
     ['Kind', `${door.kind}${door.heated ? ', heated frame' : ''}`],
     ['Clear size', `${door.widthMm} × ${door.heightMm} mm (width × height)`],

@@ -31,6 +31,8 @@ export const door = z.object({
   widthMm: z.int(),
   heightMm: z.int(),
   installedOn: civilDate,
+  maker: z.string().nullable(),
+  installer: z.string().nullable(),
   state: doorState,
   stateReason: z.string().nullable(),
   stateSince: instant,
@@ -65,6 +67,8 @@ const fields = {
   widthMm: z.int().min(300).max(20_000),
   heightMm: z.int().min(300).max(20_000),
   installedOn: civilDate,
+  maker: line.min(1).nullable().optional(),
+  installer: line.min(1).nullable().optional(),
   notes: text.nullable().optional(),
 };
 /**

@@ -49,7 +49,7 @@ export const logBook = z.object({
   companyName: z.string(),
   door: door.pick({
     id: true, name: true, serial: true, siteName: true, ownerName: true, timeZone: true, doorTypeName: true, kind: true, heated: true, fromZoneName: true,
-    toZoneName: true, widthMm: true, heightMm: true, installedOn: true, state: true, stateReason: true, stateSince: true, lifetimeCycles: true, notes: true,
+    toZoneName: true, widthMm: true, heightMm: true, installedOn: true, maker: true, installer: true, state: true, stateReason: true, stateSince: true, lifetimeCycles: true, notes: true,
   }),
   address: z.string().nullable(),
   countryCode: z.string(),

@@ -27,6 +27,8 @@ export async function addDoor(db: CompanyDb, { companyId }: CompanyContext, give
       widthMm: given.widthMm ?? type.widthMm,
       heightMm: given.heightMm ?? type.heightMm,
       installedOn: installed,
+      maker: given.maker ?? null,
+      installer: given.installer ?? null,
       notes: given.notes ?? null,
     },
   });

@@ -6,7 +6,7 @@ import { LOG_BOOK_SOURCES, type LogBookRow } from './logBookSources.js';
 
 const HEAD = `SELECT c.name AS "companyName", jsonb_build_object('id', d.id, 'name', d.name, 'serial', d.serial, 'siteName', d."siteName", 'ownerName', d."ownerName",
     'timeZone', d."timeZone", 'doorTypeName', d."doorTypeName", 'kind', d.kind, 'heated', d.heated, 'fromZoneName', d."fromZoneName",
-    'toZoneName', d."toZoneName", 'widthMm', d."widthMm", 'heightMm', d."heightMm", 'installedOn', d."installedOn", 'state', d.state,
+    'toZoneName', d."toZoneName", 'widthMm', d."widthMm", 'heightMm', d."heightMm", 'installedOn', d."installedOn", 'maker', d.maker, 'installer', d.installer, 'state', d.state,
     'stateReason', d."stateReason", 'lifetimeCycles', d."lifetimeCycles", 'notes', d.notes) AS door, d."stateSince" AS since,
   s.address, s.country_code AS "countryCode", t.supply_volts AS "supplyVolts", t.notes AS "doorTypeNotes",
   coalesce((SELECT jsonb_agg(jsonb_build_object('position', p.name, 'safetyDevice', p.safety_device, 'serial', f.serial,

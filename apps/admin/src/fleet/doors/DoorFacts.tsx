@@ -14,6 +14,8 @@ export function DoorFacts({ door, site }: { door: Door; site: Site }) {
     { term: 'Kind', value: `${kindWords[door.kind]}${door.heated ? ', heated frame' : ''}` },
     { term: 'Type', value: door.doorTypeName },
     { term: 'Serial', value: door.serial ?? 'not given' },
+    ...(door.maker ? [{ term: 'Maker', value: door.maker }] : []),
+    ...(door.installer ? [{ term: 'Installed by', value: door.installer }] : []),
     { term: 'Clear size', value: `${formatLength(site.units, door.widthMm)} × ${formatLength(site.units, door.heightMm)}` },
     { term: 'Between', value: `${side(door.fromZoneName, door.fromZoneClass)} and ${side(door.toZoneName, door.toZoneClass)}` },
     { term: 'Installed', value: formatDate(door.installedOn) },

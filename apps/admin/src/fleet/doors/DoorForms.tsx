@@ -6,7 +6,7 @@ import { LengthInput, NoteInput, RecordInput } from '../../common/inputs.js';
 import { doorLink } from '../../common/links.js';
 import { CreatePage, EditPage } from '../../common/RecordForm.js';
 
-const changeable = ['name', 'serial', 'fromZoneId', 'toZoneId', 'widthMm', 'heightMm', 'installedOn', 'notes'] as const;
+const changeable = ['name', 'serial', 'fromZoneId', 'toZoneId', 'widthMm', 'heightMm', 'installedOn', 'maker', 'installer', 'notes'] as const;
 
 /** Fields that a new door and a changed one share; lengths in the unit of the site. */
 function DoorFields({ fresh }: { fresh: boolean }) {
@@ -29,6 +29,8 @@ function DoorFields({ fresh }: { fresh: boolean }) {
       <LengthInput source="widthMm" units={units} label="Clear width" helperText={sizeHelp ?? false} {...(fresh ? {} : { validate: required() })} />
       <LengthInput source="heightMm" units={units} label="Clear height" helperText={sizeHelp ?? false} {...(fresh ? {} : { validate: required() })} />
       <DateInput source="installedOn" label="Installed on" validate={required()} />
+      <TextInput source="maker" label="Maker" helperText="As on the door’s plate" />
+      <TextInput source="installer" label="Installed by" />
       <NoteInput source="notes" label="Notes" />
     </>
   );
