@@ -45,7 +45,8 @@ describe('labels of doors', () => {
       const { status, type, file } = await print(planner, `?siteId=${world.fleet.siteId}&size=${size}`);
       expect([status, type]).toEqual([200, 'application/pdf']);
       if (process.env['LINTEL_KEEP_PDF']) writeFileSync(`${process.env['LINTEL_KEEP_PDF']}-${size}.pdf`, file);
-      expect(codesIn(file).sort(), size).toEqual(items.map(({ id }) => `http://${host}/tablet/door/${id}`).sort());
+      expect(new Set(codesIn(file)), size).toEqual(new Set(items.map(({ id }) => `http://${host}/tablet/door/${id}`)));
+      expect(codesIn(file), size).toHaveLength(items.length);
       const text = (await pdfPages(file)).join(' ');
       for (const { name, siteName, serial } of items) {
         expect(text).toContain(`${name} ${siteName} ${serial === null ? 'No serial number' : `Serial ${serial}`}`);

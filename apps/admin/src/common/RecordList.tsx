@@ -122,7 +122,7 @@ function ListRows<R extends RaRecord>({ label, columns, empty, href, renderDeeds
 type ListContext<R extends RaRecord> = Pick<ReturnType<typeof useListContext<R>>, 'data' | 'selectedIds' | 'onToggleItem' | 'onSelect'>;
 
 /** Only what is shown can be chosen: nobody should change what they do not see. */
-function selectionOf<R extends RaRecord>({ data = [], selectedIds = [], onToggleItem, onSelect }: ListContext<R>, { nameOf, may = () => true }: Bulk<R>): Selection<R> {
+function selectionOf<R extends RaRecord>({ data = [], selectedIds, onToggleItem, onSelect }: ListContext<R>, { nameOf, may = () => true }: Bulk<R>): Selection<R> {
   const shown = data.filter(may).map(({ id }) => id);
   return {
     ids: selectedIds.filter((id) => shown.includes(id)),

@@ -29,8 +29,8 @@ function written(value: Marked): string {
 }
 
 function byCodePoint(a: string, b: string): number {
-  const left = [...a];
-  const right = [...b];
+  const left = Array.from(a);
+  const right = Array.from(b);
   for (let i = 0; i < Math.min(left.length, right.length); i += 1) {
     const difference = left[i]!.codePointAt(0)! - right[i]!.codePointAt(0)!;
     if (difference !== 0) return difference;
