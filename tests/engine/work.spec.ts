@@ -317,6 +317,16 @@ describe('step answers', () => {
       expect(checkStep({ ...step, opening: { widthMm: 10, heightMm: 10 } }, test(readings))).toMatchObject({ refused: 'opening-too-small' });
     });
 
+    it('goes by its curves and not by the figures that came with them', () => {
+      // A rectangle of 500 N over 0.3 s, then 20 N: its peak, duration and rest are known in closed form.
+      const curve = Array.from({ length: 6000 }, (_, ms) => ({ ms, newton: ms < 10 ? 0 : ms < 310 ? 500 : 20 }));
+      const told = readings.slice(0, 3).map((one) => ({ ...one, curve }));
+      const value = checkStep(step, test(told));
+      expect(value).toMatchObject({ outcome: 'failed', readings: [{ figures: { peakNewton: 500, residualNewton: 20 } }, {}, {}] });
+      const broken = [{ ...readings[0]!, curve: [{ ms: 1, newton: 1 }, { ms: 1, newton: 2 }] }, ...readings.slice(1)];
+      expect(checkStep(step, test(broken))).toMatchObject({ refused: 'curve-not-usable', facts: { stepId: 'f', why: 'time-not-rising', heightMm: 50 } });
+    });
+
     it('is a safety check, as is every device test, and a measured or confirmed value just where it is marked', () => {
       expect([step, beam, { ...measure, safety: true } as WorkStep].map(isSafetyCheck)).toEqual([true, true, true]);
       expect([measure, confirm, text, counter].map(isSafetyCheck)).toEqual([false, false, false, false]);

@@ -1,4 +1,4 @@
-import { checkGauge, type ForceRefusal, judgeForceTest, type Refusal } from '../safety/index.js';
+import { checkGauge, forceFigures, type ForceLimitTable, type ForceRefusal, judgeForceTest, type PointReading, type Refusal } from '../safety/index.js';
 import type { StepAnswer, StepKind, StepOutcome, StepValue, WorkStep } from './steps.js';
 
 /** Longest text of a step or a remark, characters. */
@@ -17,6 +17,7 @@ export type StepRefusalCode =
   | 'too-few-photographs'
   | 'photograph-twice'
   | 'not-a-count'
+  | 'curve-not-usable'
   | 'beyond-modulus'
   | 'gauge-not-usable'
   | 'readings-missing'
@@ -95,17 +96,20 @@ const checks: { [Kind in StepKind]: StepCheck<Kind> } = {
     return { kind: 'test-device', outcome: passed ? 'passed' : 'failed', positionId };
   },
 
-  'force-test'({ opening, limits }, { readings, gauge, usedOn, instrumentId }) {
+  'force-test'({ opening, limits }, { readings: given, gauge, usedOn, instrumentId }) {
     const reasons = checkGauge(gauge, usedOn, limits).map(({ code }) => code);
     if (reasons.length > 0) return refused('gauge-not-usable', { reasons, usedOn });
-    const verdict = judgeForceTest(opening, readings, limits);
+    const readings = given.map((reading) => measured(reading, limits));
+    const unusable = readings.find((reading): reading is StepRefusal => 'refused' in reading);
+    if (unusable) return unusable;
+    const verdict = judgeForceTest(opening, readings as PointReading[], limits);
     if ('refused' in verdict) return verdict;
     // A mean over its limit fails the door at once; only a test without one has to be complete.
     if (!verdict.passed && !verdict.failed) {
       return refused('readings-missing', { missing: verdict.readingsMissing, needed: verdict.readingsNeeded });
     }
     const outcome = verdict.passed ? 'passed' : 'failed';
-    return { kind: 'force-test', outcome, verdict, readings, gauge, usedOn, ...(instrumentId !== undefined && { instrumentId }) };
+    return { kind: 'force-test', outcome, verdict, readings: readings as PointReading[], gauge, usedOn, ...(instrumentId !== undefined && { instrumentId }) };
   },
 
   'fit-part'({ positionId }, { removed, fitted }) {
@@ -123,6 +127,17 @@ const checks: { [Kind in StepKind]: StepCheck<Kind> } = {
     return { kind: 'text', outcome: 'recorded', text: written };
   },
 };
+
+/** A recorded curve says itself what its figures are, whatever came with it. */
+function measured(reading: PointReading, limits: ForceLimitTable): PointReading | StepRefusal {
+  if (!reading.curve) return reading;
+  const read = forceFigures(reading.curve, limits);
+  if ('refused' in read) {
+    const { heightMm, across } = reading;
+    return { refused: 'curve-not-usable', facts: { ...read.facts, why: read.refused, heightMm, across } };
+  }
+  return { ...reading, figures: read.figures, shortfalls: read.shortfalls };
+}
 
 function refused(code: StepRefusalCode, facts: StepRefusal['facts'] = {}): StepRefusal {
   return { refused: code, facts };

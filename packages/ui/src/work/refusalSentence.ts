@@ -84,6 +84,8 @@ const sentences: Record<WorkRefusalCode, Sentence> = {
   'too-few-photographs': ({ photographs, least }) => `${count(Number(least), 'photograph')} needed at least, ${text(photographs)} taken.`,
   'photograph-twice': () => 'The same photograph is there twice.',
   'not-a-count': () => 'A whole number is needed, zero or more.',
+  'curve-not-usable': ({ heightMm, across, why }) =>
+    `The curve ${text(heightMm)} mm over the floor, ${text(across)}, cannot be read (${text(why).replaceAll('-', ' ')}): take that reading again.`,
   'beyond-modulus': ({ value, modulus }) => `The counter cannot show ${formatWhole(Number(value))}: it begins again at zero after ${formatWhole(Number(modulus) - 1)}.`,
   'gauge-not-usable': ({ reasons }) => `This force gauge may not be used: ${strings(reasons).map((reason) => gaugeFaults[reason as keyof typeof gaugeFaults] ?? reason.replaceAll('-', ' ')).join('; ')}.`,
   'readings-missing': ({ missing, needed }) => {
