@@ -76,7 +76,8 @@ describe('a label', () => {
     expect((await findByCode(device, `http://x/tablet/door/${doorId}`)).doors).toHaveLength(1);
     expect((await findByCode(device, 'g-0004')).doors).toMatchObject([{ name: 'Gate 4' }]);
     expect(await findByCode(device, 'ch-778')).toMatchObject({ doors: [], parts: [{ name: 'Drive chain', doorId }] });
-    expect(await findByCode(device, ' ')).toEqual({ doors: [], parts: [] });
+    expect(await findByCode(device, 'ch-12')).toMatchObject({ doors: [], parts: [], stock: [{ kind: 'drive-chain', name: 'Chain set' }] });
+    expect(await findByCode(device, ' ')).toEqual({ doors: [], parts: [], stock: [] });
   });
 });
 

@@ -65,7 +65,7 @@ export function aDoor(change: Partial<DeviceDoor> = {}): DeviceDoor {
 
 export function aState(change: Partial<DeviceState> = {}): DeviceState {
   return {
-    cursor: '1', serverTime: '2026-11-25T08:00:00.000Z', reset: true, orders: [anOrder()], gone: [], doors: [aDoor()], manuals: [], instruments: [],
+    cursor: '1', serverTime: '2026-11-25T08:00:00.000Z', reset: true, orders: [anOrder()], gone: [], doors: [aDoor()], manuals: [], instruments: [], stockParts: [{ id: '01900000-0000-7000-8000-0000000000aa', code: 'CH-12', kind: 'drive-chain', name: 'Chain set' }],
     deviceChecks: [], me: { ...me, role: 'technician' }, ...change,
   };
 }

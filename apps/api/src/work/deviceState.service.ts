@@ -2,7 +2,7 @@ import {
   counter, door, doorType, finding, fittedPart, manual, position, site, type DeviceDoor, type DeviceState, type DeviceStateQuery,
 } from '@lintel/contract';
 import { deviceChecks } from '@lintel/engine';
-import type { Store } from '@lintel/store';
+import { forceGauges, type Store } from '@lintel/store';
 import { Inject, Injectable } from '@nestjs/common';
 import type pg from 'pg';
 import type { Caller } from '../platform/access.js';
@@ -49,8 +49,7 @@ const HISTORY = `SELECT d.id AS "of", e.kind, e.at, e.text FROM unnest($1::uuid[
     UNION ALL (SELECT 'finding', found_at, text FROM finding WHERE door_id = d.id ORDER BY found_at DESC LIMIT 30)
     ORDER BY at DESC LIMIT 30) e ORDER BY e.at DESC`;
 const MANUALS = `SELECT ${columnsOf(manual)} FROM manual_list WHERE "doorTypeId" = ANY ($1::uuid[]) AND NOT archived ORDER BY title, id`;
-const GAUGES = `SELECT id, name, serial, "samplingHertz", "accuracyPercent", "rangeFromNewton", "rangeToNewton", "springNewtonPerMm", "discMm", "calibratedOn"
-  FROM instrument_list WHERE kind = 'force-gauge' AND NOT archived AND "samplingHertz" IS NOT NULL ORDER BY name, id`;
+const STOCK = 'SELECT id, code, kind, name FROM stock_part_list WHERE NOT archived ORDER BY code, id LIMIT 5000';
 
 interface Cursor {
   changeNo: number;
@@ -89,7 +88,8 @@ export class DeviceStateService {
         gone: changed === null ? [] : [...changed].filter((id) => !mine.includes(id)),
         doors,
         manuals: await this.ask(client, MANUALS, typeIds),
-        instruments: await this.gauges(client),
+        instruments: await forceGauges(client),
+        stockParts: await this.ask(client, STOCK),
         deviceChecks: [...deviceChecks],
         me: { id: accountId, name, role },
       };
@@ -116,12 +116,6 @@ export class DeviceStateService {
       history: (history.get(one.id) ?? []).map(({ kind, at, text }) => ({ kind, at, text })),
       findings: findings.get(one.id) ?? [],
     }));
-  }
-
-  private async gauges(client: pg.PoolClient): Promise<DeviceState['instruments']> {
-    type Gauge = DeviceState['instruments'][number]['gauge'];
-    const rows = await this.ask<{ id: string; name: string; serial: string | null; calibratedOn: string | null } & Omit<Gauge, 'calibratedOn'>>(client, GAUGES);
-    return rows.map(({ id, name, serial, calibratedOn, ...gauge }) => ({ id, name, serial, gauge: { ...gauge, ...(calibratedOn !== null && { calibratedOn }) } }));
   }
 
   private ask<T extends object>(client: pg.PoolClient, text: string, ...values: unknown[]): Promise<T[]> {

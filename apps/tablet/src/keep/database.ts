@@ -59,6 +59,7 @@ export interface MetaValues {
   offsetMs: number;
   instruments: DeviceState['instruments'];
   deviceChecks: DeviceState['deviceChecks'];
+  stockParts: DeviceState['stockParts'];
   device: string;
 }
 

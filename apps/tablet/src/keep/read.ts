@@ -1,4 +1,4 @@
-import type { DeviceDoor, DeviceState, Manual, WholeWorkOrder } from '@lintel/contract';
+import type { DeviceDoor, DeviceState, DeviceStockPart, Manual, WholeWorkOrder } from '@lintel/contract';
 import { type Database, type KeptImage, type OutboxEntry, readMeta } from './database.js';
 import { openUnsafeOf } from './outbox.js';
 
@@ -139,10 +139,16 @@ export async function readNeeds(database: Database): Promise<Needs> {
   return { refused, settled, contested };
 }
 
+export async function readStock(database: Database): Promise<DeviceStockPart[]> {
+  return (await readMeta(database, 'stockParts')) ?? [];
+}
+
 /** A door or a part by what its label says. */
 export interface Found {
   doors: { id: string; name: string; siteName: string; serial: string | null }[];
   parts: { id: string; name: string; serial: string; doorId: string; doorName: string }[];
+  /** Parts that the company keeps, by the code on them. */
+  stock: DeviceStockPart[];
 }
 
 /** What a scanned label of a door holds, or null. */
@@ -152,7 +158,7 @@ export function doorOfLabel(code: string): string | null {
 
 export async function findByCode(database: Database, code: string): Promise<Found> {
   const word = code.trim().toLowerCase();
-  if (word === '') return { doors: [], parts: [] };
+  if (word === '') return { doors: [], parts: [], stock: [] };
   const labelled = doorOfLabel(code);
   const all = (await database.getAll('doors')).map(({ whole }) => whole);
   const doors = all.filter(({ door, site }) => labelled === null
@@ -161,5 +167,6 @@ export async function findByCode(database: Database, code: string): Promise<Foun
   const parts = labelled !== null ? [] : all.flatMap(({ door, parts: fitted }) => fitted
     .filter(({ serial }) => serial?.toLowerCase().includes(word))
     .map(({ id, positionName, serial }) => ({ id, name: positionName, serial: serial ?? '', doorId: door.id, doorName: `${door.siteName}, ${door.name}` })));
-  return { doors: doors.map(({ door }) => ({ id: door.id, name: door.name, siteName: door.siteName, serial: door.serial })), parts };
+  const stock = labelled !== null ? [] : (await readStock(database)).filter((one) => one.code.toLowerCase().includes(word) || one.name.toLowerCase().includes(word));
+  return { stock, doors: doors.map(({ door }) => ({ id: door.id, name: door.name, siteName: door.siteName, serial: door.serial })), parts };
 }

@@ -26,6 +26,7 @@ export function saveState(database: Database, state: DeviceState, now: number, o
     for (const order of state.orders) await putOrder(writing, order, doer);
     const meta = writing.objectStore('meta');
     if (state.reset || state.instruments.length > 0) await meta.put(state.instruments, 'instruments');
+    await meta.put(state.stockParts, 'stockParts');
     if (state.reset || state.deviceChecks.length > 0) await meta.put(state.deviceChecks, 'deviceChecks');
     await meta.put(state.cursor, 'cursor');
     await meta.put(now, 'lastSyncAt');

@@ -3,8 +3,8 @@ import { useState } from 'react';
 import { useLocation } from 'wouter';
 import { partWords } from '../fleet/partWords.js';
 import { ScanField } from '../fleet/ScanField.js';
-import { useRecord } from '../keep/device.js';
-import type { OrderView } from '../keep/read.js';
+import { useKept, useRecord } from '../keep/device.js';
+import { readStock, type OrderView } from '../keep/read.js';
 import { Refusal } from '../shell/faces.js';
 import { Layout } from '../shell/Layout.js';
 import { typedCount } from '../steps/types.js';
@@ -28,6 +28,17 @@ function Parts({ view }: { view: OrderView }) {
   const [quantity, setQuantity] = useState('1');
   const [said, setSaid] = useState<string | null>(null);
   const record = useRecord();
+  const { kept: stock } = useKept(readStock);
+
+  /** A code that the company knows says the kind and the name itself. */
+  function coded(given: string): void {
+    setCode(given);
+    const known = stock?.find((one) => one.code.toLowerCase() === given.trim().toLowerCase());
+    if (!known) return;
+    setKind(known.kind);
+    setName(known.name);
+  }
+
   const [, go] = useLocation();
 
   async function keep(): Promise<void> {
@@ -53,10 +64,10 @@ function Parts({ view }: { view: OrderView }) {
       <label>Kind
         <select value={kind} onChange={(event) => setKind(event.target.value as PartKind)}>
           <option value="">Choose…</option>
-          {kinds.map((one) => <option key={one} value={one}>{partWords(one)}</option>)}
+          {(kind === '' || kinds.includes(kind) ? kinds : [...kinds, kind]).map((one) => <option key={one} value={one}>{partWords(one)}</option>)}
         </select>
       </label>
-      <ScanField label="Code on the part or its box" value={code} onChange={setCode} />
+      <ScanField label="Code on the part or its box" value={code} onChange={coded} />
       <label>Name, if it helps<input value={name} onChange={(event) => setName(event.target.value)} /></label>
       <label>Quantity<input className="figure" inputMode="numeric" value={quantity} onChange={(event) => setQuantity(event.target.value)} /></label>
       <p className="hint">A part with a place of its own on the door is recorded at its step, with its serial, not here.</p>

@@ -4,6 +4,7 @@ import { counter } from '../fleet/counter.js';
 import { door } from '../fleet/door.js';
 import { doorType } from '../fleet/doorType.js';
 import { fittedPart } from '../fleet/fittedPart.js';
+import { partKind } from '../fleet/partKinds.js';
 import { position } from '../fleet/position.js';
 import { site } from '../fleet/site.js';
 import { role } from '../people/roles.js';
@@ -42,6 +43,10 @@ export const deviceDoor = z.object({
 }).meta({ id: 'DeviceDoor' });
 export type DeviceDoor = z.infer<typeof deviceDoor>;
 
+/** A part that the company keeps, to be known by the code on it or its box. */
+export const deviceStockPart = z.object({ id, code: z.string(), kind: partKind, name: z.string() }).meta({ id: 'DeviceStockPart' });
+export type DeviceStockPart = z.infer<typeof deviceStockPart>;
+
 export const deviceInstrument = z.object({ id, name: z.string(), serial: z.string().nullable(), gauge: stepGauge }).meta({ id: 'DeviceInstrument' });
 
 /** The engine's table of device checks, whole. */
@@ -59,6 +64,7 @@ export const deviceState = z.object({
   doors: z.array(deviceDoor),
   manuals: z.array(manual),
   instruments: z.array(deviceInstrument),
+  stockParts: z.array(deviceStockPart),
   deviceChecks: z.array(deviceCheckRow),
   me: z.object({ id, name: z.string(), role }),
 }).meta({ id: 'DeviceState' });
