@@ -7,6 +7,7 @@ import { DemoDoors } from './demoDoors.js';
 import type { FaultKind as StoredFaultKind } from '../generated/enums.js';
 import { addDemoInspections } from './demoInspections.js';
 import { addDemoRoutes } from './demoRoutes.js';
+import { addDemoManuals } from './demoManuals.js';
 import { addDemoTypes } from './demoTypes.js';
 import { addDemoCompetences, addDemoSafety } from './demoSafety.js';
 import type { DemoCode } from './faultHistory.js';
@@ -71,6 +72,7 @@ export async function seedDemo(store: Store, options: SeedOptions): Promise<Seed
       const people = await addPeople(db, context, scenario, { owners, signIns, passwordHash });
       await addDemoSafety(db, context, people, options.now);
       const types = await addDemoTypes(db, context, scenario);
+      await addDemoManuals(db, context, types.map(({ id }) => id));
       const codes = await addCodes(db, context, scenario);
       const doors = new DemoDoors(db, context, new Dice(options.seed), { scenario, types, codes, technicianId: people.get('technician')!, options });
       const wanted = options.doors ?? DEMO_DOORS;
