@@ -160,6 +160,10 @@ export class Reader {
 
   /** What axe-core finds serious or critical on the page as it stands (rules of WCAG 2.2 A and AA). */
   async seriousFaults(): Promise<string[]> {
+    // Half faded in, a dialog has other colours than it will have.
+    await this.page.evaluate(() => Promise.all(document.getAnimations()
+      .filter(({ effect }) => Number.isFinite(effect?.getComputedTiming().endTime ?? 0))
+      .map(({ finished }) => finished.catch(() => undefined))));
     await this.page.evaluate(axe.source);
     const found = await this.page.evaluate(async () => {
       const { violations } = await (window as unknown as { axe: { run: (root: Document, options: object) => Promise<{ violations: Fault[] }> } }).axe.run(

@@ -212,7 +212,8 @@ describe('a door’s chain', () => {
     await drawing.getByText(/[Cc]hance that it ends .*%/).waitFor();
     for (const width of [1440, 1024, 390]) {
       await page.setViewportSize({ width, height: 844 });
-      expect(await page.evaluate(() => document.documentElement.scrollWidth - window.innerWidth)).toBeLessThanOrEqual(0);
+      // Charts learn of their new room by an observer: a moment later.
+      await expect.poll(() => page.evaluate(() => document.documentElement.scrollWidth - window.innerWidth), { message: `at ${width}` }).toBeLessThanOrEqual(0);
     }
     expect(await planner.seriousFaults()).toEqual([]);
   });
