@@ -39,7 +39,7 @@ beforeAll(async () => {
   });
   first = await completeInspection({ store, context: company, accountId, doorId: fleet.doorId, taskId, instrumentId });
   second = await completeInspection({ store, context: company, accountId, doorId: fleet.doorId, taskId, instrumentId });
-  failed = await completeInspection({ store, context: company, accountId, doorId: otherOwner.doorId, kind: 'commissioning', failing: true });
+  failed = await completeInspection({ store, context: company, accountId, doorId: otherOwner.doorId, kind: 'commissioning', failing: true, instrumentId });
 });
 afterAll(() => world.close());
 
@@ -139,7 +139,7 @@ describe('the seal', () => {
     expect(rotated.status).toBe(200);
     const old = await certificateOf(second);
     expect(checkCertificate((await callers.planner.get(`certificates/${old.id}/file`)).text).faults).toEqual([]);
-    const order = await completeInspection({ store, context: company, accountId: accountIds.technician, doorId: otherOwner.doorId });
+    const order = await completeInspection({ store, context: company, accountId: accountIds.technician, doorId: otherOwner.doorId, instrumentId });
     const fresh = await certificateOf(order);
     expect(fresh['keyId']).toBe(rotated.body.fingerprint);
     expect(fresh['keyId']).not.toBe(old['keyId']);
@@ -204,7 +204,7 @@ describe('the public page', () => {
 
   it('keeps one of another task valid beside a newer one, until the door does not pass, whatever was tested', async () => {
     const { company, database: { store }, accountIds, fleet, taskId } = world;
-    const inspect = (more: { taskId?: string; failing?: boolean }) => completeInspection({ store, context: company, accountId: accountIds.technician, doorId: fleet.doorId, ...more });
+    const inspect = (more: { taskId?: string; failing?: boolean }) => completeInspection({ store, context: company, accountId: accountIds.technician, doorId: fleet.doorId, ...more, instrumentId });
     const stateOf = async (order: string) => (await certificateOf(order))['state'];
     const yearly = await inspect({ taskId });
     const byHand = await inspect({});

@@ -54,7 +54,7 @@ function answerOf(step: WorkStep, fails: boolean, instrumentId?: string): StepAn
     case 'force-test': {
       const points = measuringPoints(step.opening, step.limits);
       if ('refused' in points) throw new Error(points.refused);
-      const model = inventedReadings(260).slice(0, 3).map((reading) => ({ ...reading, curve: inventedCurve(260).filter((_, index) => index % 4 === 0) }));
+      const model = inventedReadings(260).slice(0, 3).map((reading) => ({ ...reading, curve: inventedCurve(260).filter((_, index) => index % 2 === 0) }));
       const readings = points.flatMap(({ heightMm, across }) => model.map((reading) => ({ ...reading, heightMm, across })));
       return { kind: 'force-test', readings, gauge, usedOn: today, ...(instrumentId !== undefined && { instrumentId }) };
     }
