@@ -34,6 +34,7 @@ export default defineConfig({
         test: {
           name: 'browser',
           include: ['tests/browser/**/*.spec.ts'],
+          globalSetup: ['tests/browser/demoHome.ts'],
           testTimeout: 120_000,
           hookTimeout: 180_000,
           fileParallelism: false,

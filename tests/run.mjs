@@ -1,7 +1,7 @@
 // Everything that must hold, in one command: `npm test`. With `--served` only the integration tests, against the
 // PostgreSQL and Redis servers that LINTEL_TEST_DATABASE_URL and LINTEL_TEST_REDIS_URL name.
 import { spawnSync } from 'node:child_process';
-import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
+import { existsSync, mkdtempSync, readFileSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
@@ -26,8 +26,12 @@ function vitest(projects) {
   const words = ['run', '--reporter=default', '--reporter=json', `--outputFile.json=${report}`];
   const { status } = spawnSync(bin('vitest'), [...words, ...projects.flatMap((name) => ['--project', name])],
     { cwd: root, stdio: 'inherit', env: environment });
-  const counts = JSON.parse(readFileSync(report, 'utf8'));
+  const counts = existsSync(report) ? JSON.parse(readFileSync(report, 'utf8')) : null;
   rmSync(folder, { recursive: true, force: true });
+  if (counts === null) {
+    console.error('\nno test was run: what should prepare them failed, as said above');
+    process.exit(status || 1);
+  }
   const skipped = counts.numPendingTests + counts.numTodoTests;
   console.log(`\n${counts.numPassedTests} passed, ${counts.numFailedTests} failed${skipped ? `, ${skipped} skipped` : ''}`);
   process.exit(status ?? 1);

@@ -1,18 +1,19 @@
-import { execFileSync, spawn, type ChildProcess } from 'node:child_process';
+import { spawn, type ChildProcess } from 'node:child_process';
 import { once } from 'node:events';
-import { existsSync, rmSync } from 'node:fs';
+import { existsSync } from 'node:fs';
 import { createServer } from 'node:net';
 import { fileURLToPath } from 'node:url';
 import axe from 'axe-core';
 import chromiumPackage from '@sparticuz/chromium';
 import { chromium, type Browser, type BrowserContext, type Page } from 'playwright-core';
-import { temporaryHome } from '../support/temporaryHome.js';
+import { inject } from 'vitest';
+import { copiedHome, removeHome } from '../support/temporaryHome.js';
 
 const root = fileURLToPath(new URL('../..', import.meta.url));
 
 export type Role = 'planner' | 'technician' | 'owner' | 'admin';
 
-/** The whole house on a port and in a folder of its own, as `npm start` runs it. */
+/** The whole house on a port and in a folder of its own, as `npm start` runs it: the folder a copy of the run's demo. */
 export class Lintel {
   private constructor(
     readonly base: string,
@@ -22,10 +23,9 @@ export class Lintel {
   ) {}
 
   static async start(): Promise<Lintel> {
-    execFileSync('npm', ['run', '--silent', 'build'], { cwd: root, stdio: ['ignore', 'ignore', 'inherit'] });
-    const home = temporaryHome('browser');
+    const home = copiedHome(inject('demoHome'), 'browser');
     const port = await freePort();
-    const password = 'a word for the browser';
+    const password = inject('demoPassword');
     const child = spawn(process.execPath, ['apps/cli/bin/lintel.js', 'serve'], {
       cwd: root,
       env: { ...process.env, LINTEL_HOME: home, PORT: String(port), LINTEL_DEMO_PASSWORD: password, DATABASE_URL: '', REDIS_URL: '' },
@@ -71,7 +71,7 @@ export class Lintel {
       await ended;
       clearTimeout(late);
     }
-    rmSync(this.home, { recursive: true, force: true, maxRetries: 5, retryDelay: 500 });
+    await removeHome(this.home);
   }
 }
 

@@ -1,12 +1,11 @@
 import { spawn, spawnSync, type ChildProcess } from 'node:child_process';
 import { once } from 'node:events';
-import { readFileSync, rmSync } from 'node:fs';
+import { readFileSync } from 'node:fs';
 import { createServer } from 'node:net';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
-import { stopEmbeddedServer } from '@lintel/store';
-import { temporaryHome } from '../support/temporaryHome.js';
+import { removeHome, temporaryHome } from '../support/temporaryHome.js';
 
 const LINTEL = fileURLToPath(new URL('../../apps/cli/bin/lintel.js', import.meta.url));
 const PASSWORD = 'a password of the test';
@@ -82,8 +81,7 @@ describe('lintel serve', () => {
       await once(running.process, 'exit');
     }
     running = null;
-    await stopEmbeddedServer(home);
-    rmSync(home, { recursive: true, force: true });
+    await removeHome(home);
   });
 
   it('starts on nothing, shows the demo, stops cleanly, and recovers from a kill', { timeout: 300_000 }, async () => {
@@ -125,7 +123,9 @@ describe('lintel serve', () => {
     expect([wrong.status, wrong.stderr.trim().split('\n')]).toEqual([2, [expect.stringContaining('PORT')]]);
 
     running = await start(home, port);
-    const taken = run(temporaryHome('serve'), String(port));
+    const elsewhere = temporaryHome('serve');
+    const taken = run(elsewhere, String(port));
+    await removeHome(elsewhere);
     expect([taken.status, taken.stderr.trim().split('\n')]).toEqual([1, [expect.stringContaining(`port ${port}`)]]);
     const other = run(home, String(await freePort()));
     expect([other.status, other.stderr.trim().split('\n')]).toEqual([1, [expect.stringContaining(running.address)]]);

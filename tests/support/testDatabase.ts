@@ -18,7 +18,9 @@ export async function openTestDatabase(options: { poolSize?: number } = {}): Pro
   const name = `lintel_test_${randomBytes(6).toString('hex')}`;
   const admin = new pg.Client({ connectionString: serverUrl });
   await admin.connect();
-  await admin.query(`CREATE DATABASE ${name}`);
+  await admin.query(`CREATE DATABASE ${name} TEMPLATE ${inject('migratedDatabase')}`);
+  // A database's own privileges are the one thing that a copy lacks.
+  await admin.query(`GRANT CREATE ON DATABASE ${name} TO lintel_relay`);
   const url = new URL(serverUrl);
   url.pathname = `/${name}`;
   const connections = await prepareDatabase(url.href);

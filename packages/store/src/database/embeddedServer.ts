@@ -61,6 +61,14 @@ export async function stopEmbeddedServer(home: string): Promise<void> {
   if (portOfRunningServer(place) !== null) stopNow(place);
 }
 
+/**
+ * Where the data of a home's embedded database lies: in the home, or in a folder of its own below /var/lib, where root runs
+ * us from a folder that nobody else may enter. Made when missing. While no server runs on it, it can be copied as it is.
+ */
+export function embeddedDataFolder(home: string): string {
+  return choosePlace(home).dataFolder;
+}
+
 function choosePlace(home: string): Place {
   const nativeFolder = nativeBinaries();
   const near: Place = {
