@@ -189,13 +189,37 @@ describe('places and plans', () => {
 
   it('compares two plans by what is done, not by names', () => {
     const visit = (id: string, on: string | null, more: object = {}) => ({
-      id, siteId: 's', keys: [id.slice(1)], technicianId: on === null ? null : 't', on, startAtMs: on === null ? null : Date.parse(on), announced: false, ...more,
+      id, siteId: 's', minutes: 60, keys: [id.slice(1)], technicianId: on === null ? null : 't', on, startAtMs: on === null ? null : Date.parse(on), announced: false, ...more,
     });
     const before = [visit('aA', '2026-03-02'), visit('aB', '2026-03-02'), visit('aC', '2026-03-03'), visit('aD', null), visit('aF', '2026-03-04')];
     const after = [visit('bA', '2026-03-02'), visit('bB', '2026-03-05'), visit('bC', null), visit('bD', '2026-03-03'), visit('bE', '2026-03-03'), visit('bF', '2026-03-04', { startAtMs: Date.parse('2026-03-04') + 3_600_000 })];
     const { moved, added, dropped, unchanged } = comparePlans(before, after);
     expect(moved.map((move) => [move.before.id, move.after.id, move.otherRoute])).toEqual([['aB', 'bB', true], ['aF', 'bF', false]]);
     expect([added.map(({ id }) => id), dropped.map(({ id }) => id), unchanged]).toEqual([['bD', 'bE'], ['aC'], 1]);
+  });
+
+  it('a visit that stays but has other work is told, also where it moved besides', () => {
+    const visit = (id: string, keys: string[], minutes: number, on = '2026-03-02') => ({
+      id, siteId: 's', keys, minutes, technicianId: 't', on, startAtMs: Date.parse(on), announced: true,
+    });
+    const told = (...after: Parameters<typeof visit>) => {
+      const { moved, reworked, unchanged } = comparePlans([visit('a', ['x', 'y'], 90)], [visit(...after)]);
+      return { moved: moved.length, unchanged, reworked: reworked.map(({ gained, lost, minutes }) => ({ gained, lost, minutes })) };
+    };
+    expect(told('b', ['y', 'x'], 90)).toEqual({ moved: 0, unchanged: 1, reworked: [] });
+    expect(told('b', ['x', 'y', 'z'], 150)).toEqual({ moved: 0, unchanged: 0, reworked: [{ gained: ['z'], lost: [], minutes: 60 }] });
+    expect(told('b', ['x', 'y'], 100)).toEqual({ moved: 0, unchanged: 0, reworked: [{ gained: [], lost: [], minutes: 10 }] });
+    expect(told('b', ['x'], 40, '2026-03-03')).toEqual({ moved: 1, unchanged: 0, reworked: [{ gained: [], lost: ['y'], minutes: -50 }] });
+  });
+
+  it('a visit that is kept stays in the one of two shifts of its day in which it begins', () => {
+    const on = '2026-03-02';
+    const fixedAt = (startMinutes: number) => routeProblemOf({
+      visits: [{ id: 'v', place: 1, items: [], minutes: 30, skills: [], notBefore: null, windows: [{ on, from: 0, to: 1440 }], fixed: { technician: 't', on, startMinutes } }],
+      technicians: [{ id: 't', home: 0, skills: [], shifts: [{ on, from: 360, to: 600 }, { on, from: 720, to: 1000 }] }],
+      minutes: [[0, 10], [10, 0]], km: [[0, 5], [5, 0]], since: on, nextOn: '2026-03-03', prices,
+    }).stops[0]!.fixed;
+    expect([fixedAt(370), fixedAt(719), fixedAt(720), fixedAt(800)]).toEqual([0, 0, 1, 1].map((shift) => ({ technician: 't', shift })));
   });
 
   it('parts are used up day by day', () => {

@@ -1,5 +1,5 @@
 import type { PlanDifference, RoutePlanDetail } from '@lintel/contract';
-import { count, formatMoney, palette } from '@lintel/ui';
+import { count, formatMinutes, formatMoney, palette } from '@lintel/ui';
 import { Box } from '@mui/material';
 import type { ReactNode } from 'react';
 import { useAnswer } from '../access/hooks.js';
@@ -8,7 +8,7 @@ import { useToday } from '../common/now.js';
 import { Panel } from '../common/Page.js';
 import { dayWords } from '../work/week.js';
 import { clockMinutes, clockWord } from './lanes.js';
-import { signedMoney } from './routeWords.js';
+import { itemKindWords, signedMoney } from './routeWords.js';
 import { planPath } from './useMoving.js';
 
 type Placed = PlanDifference['added'][number]['after'];
@@ -19,7 +19,7 @@ export function DifferencePanel({ plan, zoneOf }: { plan: RoutePlanDetail; zoneO
   const today = useToday();
   if (error) return <Trouble error={error} again={() => void refetch()} />;
   if (isPending) return <Waiting what="the difference" />;
-  const { moved, added, dropped, unchanged, cost } = data;
+  const { moved, added, dropped, reworked, unchanged, cost } = data;
   const at = ({ technicianId, technicianName, onDate, startAt }: Placed) => `${technicianName ?? 'somebody'}, ${dayWords(onDate)} ${clockWord(clockMinutes(startAt, onDate, zoneOf(technicianId)))}`;
   const price = plan.settings.prices.movedVisit;
   const announced = moved.filter((move) => move.announced && move.otherRoute);
@@ -44,8 +44,23 @@ export function DifferencePanel({ plan, zoneOf }: { plan: RoutePlanDetail; zoneO
       <Group title="Dropped" size={dropped.length}>
         {dropped.map((visit) => <li key={visit.visitId}><b>{visit.siteName}</b>: was {at(visit.before)}{visit.announced ? <Box component="span" sx={{ color: palette.signalDeep, fontWeight: 600 }}> announced</Box> : null}</li>)}
       </Group>
+      <Group title="Other work" size={reworked.length}>
+        {reworked.map((visit) => <li key={visit.visitId}><b>{visit.siteName}</b>, {at(visit.at)}: {reworkedSentence(visit)}</li>)}
+      </Group>
     </Panel>
   );
+}
+
+const workOf = (items: PlanDifference['reworked'][number]['gained']): string => items.map(({ doorName, title, kind }) => `${doorName}, ${title || itemKindWords[kind].toLowerCase()}`).join('; ');
+
+/** What a visit has to do now that it had not to do before. */
+function reworkedSentence({ gained, lost, minutes }: PlanDifference['reworked'][number]): string {
+  const parts = [
+    ...(gained.length > 0 ? [`added ${workOf(gained)}`] : []),
+    ...(lost.length > 0 ? [`no longer ${workOf(lost)}`] : []),
+    minutes === 0 ? 'as long as before' : `${formatMinutes(Math.abs(Math.round(minutes)))} ${minutes > 0 ? 'longer' : 'shorter'}`,
+  ];
+  return `${parts.join('; ')}.`;
 }
 
 /** `begun`: the plan before may have had days that are over and paid for. */

@@ -95,7 +95,7 @@ function ReplanDialog({ plan, onClose }: DialogProps) {
   const navigate = useNavigate();
   const submit = async ({ reason, note, budgetSeconds }: Record<string, unknown>) => {
     const replanning = { reason, ...(note ? { note } : {}) };
-    const { planId } = await api.send<RoutePlanAsked>('POST', `${planPath(plan.id)}/replan`, { replanning, budgetSeconds });
+    const { planId } = await api.send<RoutePlanAsked>('POST', `${planPath(plan.id)}/replan`, { replanning, budgetSeconds }, etagOf(plan.version));
     void navigate(`/route-plans/${planId}/show`);
   };
   return (

@@ -3,8 +3,7 @@ import { formatDateRange, formatInstant, formatMoney } from '@lintel/ui';
 import { Button } from '@mui/material';
 import { useState } from 'react';
 import { useMay } from '../access/hooks.js';
-import { PageHead } from '../common/Page.js';
-import { RecordList } from '../common/RecordList.js';
+import { ListPage } from '../common/ListPage.js';
 import type { Column } from '../common/RecordTable.js';
 import { choicesOf } from '../common/words.js';
 import { addDays } from '../work/week.js';
@@ -29,10 +28,11 @@ export default function RoutePlanList() {
   const make = mayPlan ? <Button variant="contained" onClick={() => setMaking(true)}>New plan</Button> : null;
   return (
     <>
-      <PageHead title="Route plans" facts={<span>Who goes where on which day, made from what is due.</span>} actions={make} />
-      <RecordList<RoutePlan>
+      <ListPage<RoutePlan>
+        title="Route plans"
+        facts={<span>Who goes where on which day, made from what is due.</span>}
+        actions={make}
         resource="route-plans"
-        label="Route plans"
         columns={columns}
         filters={[{ kind: 'text', field: 'q', label: 'Name' }, { kind: 'choice', field: 'state', label: 'State', choices: choicesOf(planStateWords) }]}
         sort={{ field: 'createdAt', order: 'DESC' }}

@@ -4,6 +4,7 @@ import { Box, Button } from '@mui/material';
 import { useState } from 'react';
 import { useNotify } from 'react-admin';
 import { Link } from 'react-router';
+import { etagOf } from '../access/dataProvider.js';
 import { refusalOf } from '../access/http.js';
 import { useApi, useMay } from '../access/hooks.js';
 import { doorLink, siteLink } from '../common/links.js';
@@ -14,7 +15,7 @@ import type { Lane } from './lanes.js';
 import { allowed, cheapest, laneOfPrice } from './offers.js';
 import { usePlanView } from './planView.js';
 import { costWords, itemKindWords, joinSentence, overdueSentence, signedMoney, unservedSentence } from './routeWords.js';
-import { planPath, useTakePlan } from './useMoving.js';
+import { planPath, useLookAgain, useTakePlan } from './useMoving.js';
 
 /** The visit that is chosen: when, what is done there and why, what it costs, and what can be done with it. */
 export function VisitPanel() {
@@ -93,14 +94,16 @@ function VisitDeeds({ visit }: { visit: PlanVisit }) {
   const api = useApi();
   const notify = useNotify();
   const takePlan = useTakePlan();
+  const lookAgain = useLookAgain();
   const [busy, setBusy] = useState(false);
   const placed = visit.technicianId !== null;
   if (!mayWrite || !['draft', 'accepted', 'published'].includes(plan.state)) return null;
   const lock = async () => {
     setBusy(true);
     try {
-      takePlan(await api.send<RoutePlanDetail>('POST', `${planPath(plan.id)}/visits/${visit.id}/${visit.locked ? 'unlock' : 'lock'}`));
+      takePlan(await api.send<RoutePlanDetail>('POST', `${planPath(plan.id)}/visits/${visit.id}/${visit.locked ? 'unlock' : 'lock'}`, undefined, etagOf(plan.version)));
     } catch (error) {
+      lookAgain(plan.id, error);
       notify(refusalOf(error).detail, { type: 'error' });
     } finally {
       setBusy(false);

@@ -3,6 +3,7 @@ import type { MovePrice } from '@lintel/engine';
 import { useQueryClient } from '@tanstack/react-query';
 import { useCallback, useMemo, useRef, useState } from 'react';
 import { useNotify } from 'react-admin';
+import { etagOf } from '../access/dataProvider.js';
 import { refusalOf } from '../access/http.js';
 import { useAnswer, useApi } from '../access/hooks.js';
 import { plannedRoutes } from './lanes.js';
@@ -48,6 +49,15 @@ export function useTakePlan(): (plan: RoutePlanDetail) => void {
   }, [client]);
 }
 
+/** Somebody else has changed the plan meanwhile: what is shown is asked for anew. */
+export function useLookAgain(): (planId: string, error: unknown) => void {
+  const client = useQueryClient();
+  return useCallback((planId: string, error: unknown) => {
+    if (refusalOf(error).status !== 412) return;
+    for (const path of ['', '/problem', '/difference']) void client.invalidateQueries({ queryKey: ['answer', planPath(planId) + path] });
+  }, [client]);
+}
+
 /** Moving visits of a plan by hand: all places are priced in the page when a visit is taken up, the drop is sent. */
 export function useMoving(plan: RoutePlanDetail, lanes: readonly Lane[], mayMove: boolean): Moving {
   const { data: kept } = useAnswer<PlanProblem>(`${planPath(plan.id)}/problem`, { enabled: mayMove });
@@ -59,7 +69,7 @@ export function useMoving(plan: RoutePlanDetail, lanes: readonly Lane[], mayMove
     hand.current = next;
     setHeld(next);
   };
-  const { send, busy } = useSend(plan.id, lanes, setSaid);
+  const { send, busy } = useSend(plan, lanes, setSaid);
   const routes = useMemo(() => plannedRoutes(plan), [plan]);
   const pricesOf = useCallback((visit: PlanVisit) => (kept ? priceOffers(kept.problem, routes, visit.id) : null), [kept, routes]);
   const pickUp = (visit: PlanVisit, by: Held['by']): boolean => {
@@ -111,20 +121,22 @@ function keptWhere({ locked, startedAt, siteName }: PlanVisit, mayMove: boolean)
   return locked ? `${siteName} is locked: unlock it first.` : null;
 }
 
-function useSend(planId: string, lanes: readonly Lane[], say: (words: string) => void) {
+function useSend(plan: RoutePlanDetail, lanes: readonly Lane[], say: (words: string) => void) {
   const api = useApi();
   const notify = useNotify();
   const takePlan = useTakePlan();
+  const lookAgain = useLookAgain();
   const [busy, setBusy] = useState(false);
   const send = async (visit: PlanVisit, to: MovePrice) => {
     const lane = lanes.find(({ key }) => key === laneOfPrice(to));
-    const body = lane ? { technicianId: lane.route.technicianId, onDate: lane.route.onDate, position: to.position } : { technicianId: null };
+    const body = lane ? { technicianId: lane.route.technicianId, onDate: lane.route.onDate, shift: lane.route.shift, position: to.position } : { technicianId: null };
     setBusy(true);
     try {
-      takePlan(await api.send<RoutePlanDetail>('POST', `${planPath(planId)}/visits/${visit.id}/move`, body));
+      takePlan(await api.send<RoutePlanDetail>('POST', `${planPath(plan.id)}/visits/${visit.id}/move`, body, etagOf(plan.version)));
       say(lane ? `${visit.siteName} moved to ${lane.route.technicianName}.` : `${visit.siteName} taken out of the plan.`);
     } catch (error) {
       say('');
+      lookAgain(plan.id, error);
       notify(refusalOf(error).detail, { type: 'error' });
     } finally {
       setBusy(false);

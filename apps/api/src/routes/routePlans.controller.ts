@@ -56,11 +56,12 @@ export class RoutePlansController {
   @HttpCode(202)
   @Allow('write', 'route-plans')
   @ApiOperation({ summary: 'Make the plan again from today on, keeping what is locked or has begun', operationId: 'replanRoutePlan' })
+  @ApiHeader(ifMatchHeader)
   @ApiResponse({ status: 202, standardSchema: routePlanAsked })
   async replan(
-    @CallerOf() caller: Caller, @Param('id', IdPipe) id: string, @Body({ schema: replanCreate }) given: ReplanCreate, @Res({ passthrough: true }) reply: FastifyReply,
+    @CallerOf() caller: Caller, @Param('id', IdPipe) id: string, @Headers('if-match') ifMatch: string | undefined, @Body({ schema: replanCreate }) given: ReplanCreate, @Res({ passthrough: true }) reply: FastifyReply,
   ): Promise<RoutePlanAsked> {
-    return located(reply, await this.service.replan(caller, id, given));
+    return located(reply, await this.service.replan(caller, id, versionIfGiven(ifMatch), given));
   }
 
   @Post(':id/accept')
@@ -97,9 +98,10 @@ export class RoutePlansController {
   @HttpCode(202)
   @Allow('write', 'route-plans')
   @ApiOperation({ summary: 'Stop the search; the best plan so far is the draft', operationId: 'cancelRoutePlan' })
+  @ApiHeader(ifMatchHeader)
   @ApiResponse({ status: 202, standardSchema: routePlanDetail })
-  cancel(@CallerOf() caller: Caller, @Param('id', IdPipe) id: string): Promise<RoutePlanDetail> {
-    return this.service.cancel(caller, id);
+  cancel(@CallerOf() caller: Caller, @Param('id', IdPipe) id: string, @Headers('if-match') ifMatch: string | undefined): Promise<RoutePlanDetail> {
+    return this.service.cancel(caller, id, versionIfGiven(ifMatch));
   }
 }
 
@@ -120,29 +122,33 @@ export class PlanVisitsController {
   @HttpCode(200)
   @Allow('write', 'route-plans')
   @ApiOperation({ summary: 'Move a visit by hand, or take it out', operationId: 'moveVisit' })
+  @ApiHeader(ifMatchHeader)
   @ApiResponse({ status: 200, standardSchema: routePlanDetail })
   move(
-    @CallerOf() caller: Caller, @Param('id', IdPipe) id: string, @Param('visitId', IdPipe) visitId: string, @Body({ schema: visitMove }) given: VisitMove,
+    @CallerOf() caller: Caller, @Param('id', IdPipe) id: string, @Param('visitId', IdPipe) visitId: string, @Headers('if-match') ifMatch: string | undefined,
+    @Body({ schema: visitMove }) given: VisitMove,
   ): Promise<RoutePlanDetail> {
-    return this.service.move(caller, id, visitId, given);
+    return this.service.move(caller, { planId: id, visitId, version: versionIfGiven(ifMatch) }, given);
   }
 
   @Post(':id/visits/:visitId/lock')
   @HttpCode(200)
   @Allow('write', 'route-plans')
   @ApiOperation({ summary: 'Keep a visit where it is when the plan is made again', operationId: 'lockVisit' })
+  @ApiHeader(ifMatchHeader)
   @ApiResponse({ status: 200, standardSchema: routePlanDetail })
-  lock(@CallerOf() caller: Caller, @Param('id', IdPipe) id: string, @Param('visitId', IdPipe) visitId: string): Promise<RoutePlanDetail> {
-    return this.service.lock(caller, id, visitId, true);
+  lock(@CallerOf() caller: Caller, @Param('id', IdPipe) id: string, @Param('visitId', IdPipe) visitId: string, @Headers('if-match') ifMatch: string | undefined): Promise<RoutePlanDetail> {
+    return this.service.lock(caller, { planId: id, visitId, version: versionIfGiven(ifMatch) }, true);
   }
 
   @Post(':id/visits/:visitId/unlock')
   @HttpCode(200)
   @Allow('write', 'route-plans')
   @ApiOperation({ summary: 'Let go of a visit', operationId: 'unlockVisit' })
+  @ApiHeader(ifMatchHeader)
   @ApiResponse({ status: 200, standardSchema: routePlanDetail })
-  unlock(@CallerOf() caller: Caller, @Param('id', IdPipe) id: string, @Param('visitId', IdPipe) visitId: string): Promise<RoutePlanDetail> {
-    return this.service.lock(caller, id, visitId, false);
+  unlock(@CallerOf() caller: Caller, @Param('id', IdPipe) id: string, @Param('visitId', IdPipe) visitId: string, @Headers('if-match') ifMatch: string | undefined): Promise<RoutePlanDetail> {
+    return this.service.lock(caller, { planId: id, visitId, version: versionIfGiven(ifMatch) }, false);
   }
 }
 

@@ -4,13 +4,14 @@ import {
 } from '@lintel/contract';
 import {
   createPlan, decidePlan, instantOfDate, lockVisit, moveChoices, moveVisit, openPlan, planDifferenceOf, publishPlan, replanPlan, routesOfPlan, visitsOfPlan,
-  type MoveRefusal, type Store,
+  type MoveRefusal, type Store, type VisitOfPlan,
 } from '@lintel/store';
 import { Inject, Injectable } from '@nestjs/common';
 import { cancelRun } from '../jobs/cancelRun.js';
 import type { Caller } from '../platform/access.js';
 import { STORE } from '../platform/options.js';
 import { notFound, Refusal } from '../platform/refusal.js';
+import type { Row } from '../platform/resource/definition.js';
 import { Reader } from '../platform/resource/reader.js';
 import { stale, Writer } from '../platform/resource/writer.js';
 import { routePlans } from './definitions.js';
@@ -35,10 +36,10 @@ export class RoutePlansService {
     return this.store.withCompanySql(context, (client) => createPlan(client, context, given));
   }
 
-  async replan(caller: Caller, id: string, given: ReplanCreate): Promise<RoutePlanAsked> {
+  async replan(caller: Caller, id: string, version: number | null, given: ReplanCreate): Promise<RoutePlanAsked> {
     const { context } = caller;
     const today = new Date().toISOString().slice(0, 10);
-    const asked = await this.store.withCompanySql(context, (client) => replanPlan(client, context, id, { ...given, today }));
+    const asked = await this.store.withCompanySql(context, (client) => replanPlan(client, context, id, { ...given, today, version }));
     return typeof asked === 'string' ? this.refuse(caller, id, asked) : asked;
   }
 
@@ -71,22 +72,22 @@ export class RoutePlansService {
     return {
       visitId,
       places: choices.map(({ technician, shift, position, difference, breaches }) => ({
-        technicianId: technician, onDate: dayOf(technician, shift), position, difference,
+        technicianId: technician, onDate: dayOf(technician, shift), shift, position, difference,
         breaches: breaches.map(({ kind, stop, excess }) => ({ kind, visitId: stop ?? null, excess })),
       })),
     };
   }
 
-  async move(caller: Caller, id: string, visitId: string, move: VisitMove): Promise<RoutePlanDetail> {
+  async move(caller: Caller, at: VisitOfPlan, move: VisitMove): Promise<RoutePlanDetail> {
     const { context } = caller;
-    const done = await this.store.withCompanySql(context, (client) => moveVisit(client, context, { planId: id, visitId }, move));
-    return done === 'done' ? this.detail(caller, id) : this.refuse(caller, id, done);
+    const done = await this.store.withCompanySql(context, (client) => moveVisit(client, context, at, move));
+    return done === 'done' ? this.detail(caller, at.planId) : this.refuse(caller, at.planId, done);
   }
 
-  async lock(caller: Caller, id: string, visitId: string, locked: boolean): Promise<RoutePlanDetail> {
+  async lock(caller: Caller, at: VisitOfPlan, locked: boolean): Promise<RoutePlanDetail> {
     const { context } = caller;
-    const done = await this.store.withCompanySql(context, (client) => lockVisit(client, context, { planId: id, visitId }, locked));
-    return done === 'done' ? this.detail(caller, id) : this.refuse(caller, id, done);
+    const done = await this.store.withCompanySql(context, (client) => lockVisit(client, context, at, locked));
+    return done === 'done' ? this.detail(caller, at.planId) : this.refuse(caller, at.planId, done);
   }
 
   async decide(caller: Caller, id: string, deed: 'accept' | 'discard', version: number | null): Promise<RoutePlanDetail> {
@@ -102,8 +103,9 @@ export class RoutePlansService {
   }
 
   /** A search that runs ends with its best plan as a draft; one that has not begun is taken back. */
-  async cancel(caller: Caller, id: string): Promise<RoutePlanDetail> {
+  async cancel(caller: Caller, id: string, version: number | null): Promise<RoutePlanDetail> {
     const plan = (await this.reader.one(routePlans, caller, id)) as unknown as RoutePlan;
+    if (version !== null && plan.version !== version) throw stale(plan as unknown as Row);
     if (plan.state !== 'waiting' && plan.state !== 'solving') throw new Refusal('conflict', words['wrong-state']);
     await this.writer.inCompany(caller.context, async (db) => {
       await cancelRun(db, caller.context, { id: plan.jobId!, job: 'plan-routes', payload: { planId: id } });

@@ -16,6 +16,7 @@ export const planProblem = z.object({
 export type PlanProblem = z.infer<typeof planProblem>;
 
 const placed = z.object({ technicianId: id, technicianName: z.string().nullable(), onDate: civilDate, startAt: instant });
+const reworkedItem = visitItem.pick({ key: true, kind: true, doorName: true, title: true });
 /** What accepting a plan changes against the one that it replaces. Visits are the same where they share work. */
 export const planDifference = z.object({
   /** Null: it replaces none. */
@@ -28,6 +29,14 @@ export const planDifference = z.object({
   })),
   added: z.array(z.object({ visitId: id, siteId: id, siteName: z.string(), after: placed })),
   dropped: z.array(z.object({ visitId: id, siteId: id, siteName: z.string(), before: placed, announced: z.boolean() })),
+  /** Other work than before, wherever the visit is now. */
+  reworked: z.array(z.object({
+    visitId: id, siteId: id, siteName: z.string(), at: placed,
+    gained: z.array(reworkedItem), lost: z.array(reworkedItem),
+    /** By how much the work takes longer; negative: shorter. */
+    minutes: z.number(),
+  })),
+  /** Same place, time and work. */
   unchanged: z.int(),
   cost: z.object({ before: z.number().nullable(), after: z.number().nullable() }),
 }).meta({ id: 'PlanDifference' });
@@ -37,6 +46,8 @@ export type PlanDifference = z.infer<typeof planDifference>;
 export const visitMove = z.strictObject({
   technicianId: id.nullable(),
   onDate: civilDate.optional(),
+  /** Index of the shift in the routing problem, for whoever has two on that day. Left out: the day's shift where it costs least. */
+  shift: z.int().min(0).max(1000).optional(),
   /** 0: first. Left out: where it costs least. */
   position: z.int().min(0).max(500).optional(),
 }).refine(({ technicianId, onDate }) => technicianId === null || onDate !== undefined, { path: ['onDate'], message: 'is needed with a technician' })
@@ -49,6 +60,7 @@ export const movePrices = z.object({
   places: z.array(z.object({
     technicianId: id.nullable(),
     onDate: civilDate.nullable(),
+    shift: z.int().nullable(),
     position: z.int().nullable(),
     /** Against the plan as it stands, in minor units. */
     difference: z.number(),

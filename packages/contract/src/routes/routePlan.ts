@@ -25,7 +25,6 @@ export const routePrices = z.strictObject({
   /** A visit that was announced and is moved to another technician or day. */
   movedVisit: price,
 }).meta({ id: 'RoutePrices' });
-export type RoutePricesWord = z.infer<typeof routePrices>;
 
 export const routeSettings = z.strictObject({
   /** Left out: all that are there. */

@@ -19,8 +19,8 @@ export interface PlacedVisit {
   /** When work may begin at the site. */
   windows: readonly DaySpan[];
   loadKg?: number;
-  /** Stays on this technician's day. */
-  fixed?: { technician: string; on: CivilDate };
+  /** Stays on this technician's day; with two shifts on it, in the one in which it begins. */
+  fixed?: { technician: string; on: CivilDate; startMinutes?: number };
   /** Was announced for this technician's day: anywhere else costs. */
   announced?: { technician: string; on: CivilDate };
 }
@@ -49,7 +49,7 @@ export interface VisitProblem {
  * announced), and what leaving it out costs. Prices are minor units. O(visits · (shifts + windows) + places²).
  */
 export function routeProblemOf({ visits, technicians, minutes, km, since, nextOn, prices }: VisitProblem): RouteProblem {
-  const slots = technicians.flatMap(({ id, shifts }) => shifts.map(({ on }, shift) => ({ technician: id, shift, on })));
+  const slots = technicians.flatMap(({ id, shifts }) => shifts.map(({ on, from }, shift) => ({ technician: id, shift, on, from })));
   const limited = technicians.some(({ vanLoadKg }) => vanLoadKg !== undefined);
   const costs = minutes.map((row, from) => row.map((one, to) => one * prices.perMinute + km[from]![to]! * prices.perKm));
   /** Work that is left out is done later: on a trip of its own from the nearest home, which leaving it out does not save. */
@@ -70,7 +70,7 @@ export function routeProblemOf({ visits, technicians, minutes, km, since, nextOn
   };
 }
 
-type DatedSlot = RouteSlot & { on: CivilDate };
+type DatedSlot = RouteSlot & { on: CivilDate; from: number };
 interface Rules extends DayPricing {
   nextOn: CivilDate;
   limited: boolean;
@@ -80,7 +80,7 @@ interface Rules extends DayPricing {
 
 function stopOf(visit: PlacedVisit, slots: readonly DatedSlot[], rules: Rules): RouteStop {
   const { nextOn, prices, limited, later } = rules;
-  const fixed = visit.fixed && slots.find(({ technician, on }) => technician === visit.fixed!.technician && on === visit.fixed!.on);
+  const fixed = visit.fixed && fixedSlot(visit.fixed, slots);
   const { notBefore } = visit;
   const open = visit.windows.filter(({ on }) => notBefore === null || on >= notBefore || fixed !== undefined);
   return {
@@ -95,6 +95,12 @@ function stopOf(visit: PlacedVisit, slots: readonly DatedSlot[], rules: Rules): 
     ...(fixed ? { fixed: { technician: fixed.technician, shift: fixed.shift } } : {}),
     shiftPrices: slots.flatMap((slot) => slotPrice(visit, slot, rules)),
   };
+}
+
+/** The shift that a visit is fixed to: of two on one day the one in which it began. */
+function fixedSlot({ technician, on, startMinutes }: NonNullable<PlacedVisit['fixed']>, slots: readonly DatedSlot[]): DatedSlot | undefined {
+  const ofDay = slots.filter((slot) => slot.technician === technician && slot.on === on);
+  return ofDay.findLast(({ from }) => startMinutes !== undefined && from <= startMinutes) ?? ofDay[0];
 }
 
 function slotPrice(visit: PlacedVisit, { technician, shift, on }: DatedSlot, pricing: DayPricing): RouteShiftPrice[] {

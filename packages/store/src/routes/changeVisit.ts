@@ -2,8 +2,9 @@ import type { VisitMove } from '@lintel/contract';
 import { priceMoves, type MovePrice, type PlannedRoute } from '@lintel/engine';
 import type pg from 'pg';
 import type { CompanyContext } from '../context.js';
-import { lockPlan, note, type PlanRefusal } from './planVerbs.js';
+import { changedSince, lockPlan, note, type PlanRefusal } from './planVerbs.js';
 import type { KeptProblem } from './planTypes.js';
+import { shiftOf } from './shiftOf.js';
 import { missingStock } from './stockOfPlan.js';
 import { writeSchedule } from './writeSchedule.js';
 
@@ -14,18 +15,24 @@ export interface OpenPlan {
 
 /** A plan's problem and its routes as they stand; null where it has none yet. */
 export async function openPlan(client: pg.ClientBase, companyId: string, planId: string): Promise<OpenPlan | null> {
-  const { rows } = await client.query<{ kept: KeptProblem | null }>('SELECT problem AS kept FROM route_plan WHERE company_id = $1 AND id = $2', [companyId, planId]);
-  const kept = rows[0]?.kept ?? null;
+  const { rows } = await client.query<{ kept: KeptProblem | null; fromOn: string }>(
+    'SELECT problem AS kept, from_on::text AS "fromOn" FROM route_plan WHERE company_id = $1 AND id = $2', [companyId, planId]);
+  const { kept, fromOn } = rows[0] ?? { kept: null, fromOn: '' };
   if (kept === null) return null;
-  const { rows: placed } = await client.query<{ technician: string; on: string; stops: string[] }>(
-    `SELECT technician_id AS technician, on_date::text AS on, array_agg(id::text ORDER BY ordinal) AS stops FROM route_visit
-     WHERE company_id = $1 AND plan_id = $2 AND technician_id IS NOT NULL GROUP BY 1, 2 ORDER BY 1, 2`,
+  const { rows: placed } = await client.query<{ id: string; technicianId: string; on: string; startAt: string }>(
+    `SELECT id, technician_id AS "technicianId", on_date::text AS on, to_char(start_at AT TIME ZONE 'UTC', 'YYYY-MM-DD"T"HH24:MI:SS.MS"Z"') AS "startAt" FROM route_visit
+     WHERE company_id = $1 AND plan_id = $2 AND technician_id IS NOT NULL ORDER BY technician_id, start_at, ordinal`,
     [companyId, planId],
   );
-  const routes = placed.map(({ technician, on, stops }) => ({
-    technician, shift: kept.shiftDays.find(({ technicianId }) => technicianId === technician)!.days.indexOf(on), stops,
-  }));
-  return { kept, routes };
+  const routes = new Map<string, { technician: string; shift: number; stops: string[] }>();
+  for (const visit of placed) {
+    const { technicianId: technician } = visit;
+    const shift = shiftOf(kept, fromOn, visit);
+    const route = routes.get(`${technician}/${shift}`) ?? { technician, shift, stops: [] };
+    route.stops.push(visit.id);
+    routes.set(`${technician}/${shift}`, route);
+  }
+  return { kept, routes: [...routes.values()] };
 }
 
 /** What moving a visit to each place would cost. */
@@ -36,10 +43,18 @@ export function moveChoices({ kept, routes }: OpenPlan, visitId: string): MovePr
 
 export type MoveRefusal = PlanRefusal | 'no-such-visit' | 'no-such-place' | 'kept' | { breaches: MovePrice['breaches'] };
 
+export interface VisitOfPlan {
+  planId: string;
+  visitId: string;
+  /** Of the plan that was looked at; null: not said. */
+  version: number | null;
+}
+
 /** Moves a visit of a draft or accepted plan by hand; what would break hours, skills, windows or loads is refused. */
-export async function moveVisit(client: pg.ClientBase, context: CompanyContext, at: { planId: string; visitId: string }, move: VisitMove): Promise<'done' | MoveRefusal> {
+export async function moveVisit(client: pg.ClientBase, context: CompanyContext, at: VisitOfPlan, move: VisitMove): Promise<'done' | MoveRefusal> {
   const plan = await lockPlan(client, context, at.planId);
   if (plan === null) return 'not-there';
+  if (changedSince(plan, at.version)) return 'changed-meanwhile';
   if (plan.state !== 'draft' && plan.state !== 'accepted') return 'wrong-state';
   const open = await openPlan(client, context.companyId, at.planId);
   const visit = await client.query<{ kept: boolean }>('SELECT locked OR started_at IS NOT NULL AS kept FROM route_visit WHERE company_id = $1 AND plan_id = $2 AND id = $3',
@@ -47,9 +62,10 @@ export async function moveVisit(client: pg.ClientBase, context: CompanyContext, 
   const choices = open === null ? null : moveChoices(open, at.visitId);
   if (open === null || choices === null || visit.rowCount === 0) return 'no-such-visit';
   if (visit.rows[0]!.kept) return 'kept';
-  const shift = open.kept.shiftDays.find(({ technicianId }) => technicianId === move.technicianId)?.days.indexOf(move.onDate ?? '') ?? -1;
+  const days = open.kept.shiftDays.find(({ technicianId }) => technicianId === move.technicianId)?.days ?? [];
   const chosen = choices
-    .filter((one) => one.technician === move.technicianId && (move.technicianId === null || one.shift === shift))
+    .filter((one) => one.technician === move.technicianId && (move.technicianId === null || days[one.shift!] === move.onDate))
+    .filter((one) => move.shift === undefined || one.shift === move.shift)
     .filter(({ position }) => move.position === undefined || position === move.position)
     .sort((a, b) => a.breaches.length - b.breaches.length || a.difference - b.difference)[0];
   if (chosen === undefined) return 'no-such-place';
@@ -78,9 +94,10 @@ function changedRoutes(routes: readonly PlannedRoute[], visitId: string, to: Mov
 }
 
 /** Keeps a visit where it is when the plan is made again, or lets go of it. */
-export async function lockVisit(client: pg.ClientBase, context: CompanyContext, at: { planId: string; visitId: string }, locked: boolean): Promise<'done' | MoveRefusal> {
+export async function lockVisit(client: pg.ClientBase, context: CompanyContext, at: VisitOfPlan, locked: boolean): Promise<'done' | MoveRefusal> {
   const plan = await lockPlan(client, context, at.planId);
   if (plan === null) return 'not-there';
+  if (changedSince(plan, at.version)) return 'changed-meanwhile';
   if (!['draft', 'accepted', 'published'].includes(plan.state)) return 'wrong-state';
   const { rowCount } = await client.query(
     'UPDATE route_visit SET locked = $4 WHERE company_id = $1 AND plan_id = $2 AND id = $3 AND technician_id IS NOT NULL',

@@ -45,8 +45,8 @@ type Row = Omit<NamedDemand, 'key' | 'kind' | 'intervalDays' | 'grade' | 'gain'>
 async function dueDemand(client: pg.ClientBase, { companyId, siteIds, fromOn, horizonDays }: DemandQuery): Promise<NamedDemand[]> {
   const { rows } = await client.query<Row & { safety: boolean; intervalDays: number | null }>(
     `SELECT d.site_id AS "siteId", d.id AS "doorId", d.name AS "doorName", t.name AS title, t.id AS "taskId", NULL AS "fittedPartId",
-       o.id AS "workOrderId", u.safety, coalesce(o.minutes, t.minutes) AS minutes, coalesce(o.skills, t.skills) AS skills,
-       coalesce(o.parts, t.parts) AS parts, u.earliest_on::text AS "earliestOn", u.due_on::text AS "dueOn", u.latest_on::text AS "latestOn",
+       o.id AS "workOrderId", u.safety, coalesce(o.minutes, t.minutes) AS minutes, coalesce(o.skills, t.skills, '{}') AS skills,
+       coalesce(o.parts, t.parts, '{}') AS parts, u.earliest_on::text AS "earliestOn", u.due_on::text AS "dueOn", u.latest_on::text AS "latestOn",
        u.due_on - (u.why -> 'basis' ->> 'on')::date AS "intervalDays"
      FROM due_item u JOIN ${doorsOf} ON d.company_id = u.company_id AND d.id = u.door_id
      JOIN task t ON t.company_id = u.company_id AND t.id = u.task_id AND t.archived_at IS NULL

@@ -20,9 +20,10 @@ export async function createPlan(client: pg.ClientBase, context: CompanyContext,
 }
 
 /** Asks for a plan in the place of another: from today on, or from its first day. */
-export async function replanPlan(client: pg.ClientBase, context: CompanyContext, baseId: string, given: ReplanCreate & { today: string }): Promise<PlanAsked | PlanRefusal> {
+export async function replanPlan(client: pg.ClientBase, context: CompanyContext, baseId: string, given: ReplanCreate & { today: string; version: number | null }): Promise<PlanAsked | PlanRefusal> {
   const base = await lockPlan(client, context, baseId);
   if (base === null) return 'not-there';
+  if (changedSince(base, given.version)) return 'changed-meanwhile';
   if (!['draft', 'accepted', 'published'].includes(base.state)) return 'wrong-state';
   const fromOn = base.fromOn > given.today ? base.fromOn : given.today;
   const days = base.days - (Date.parse(fromOn) - Date.parse(base.fromOn)) / 86_400_000;
@@ -68,13 +69,16 @@ export async function lockPlan(client: pg.ClientBase, { companyId }: CompanyCont
   return rows[0] ?? null;
 }
 
+/** `version`: the one that was looked at; null: not said. */
+export const changedSince = (plan: Pick<PlanRow, 'version'>, version: number | null): boolean => version !== null && plan.version !== version;
+
 /** Takes a draft for good, or throws it away. `version`: the one that was looked at. */
 export async function decidePlan(
   client: pg.ClientBase, context: CompanyContext, planId: string, deed: 'accept' | 'discard', version: number | null,
 ): Promise<'done' | PlanRefusal> {
   const plan = await lockPlan(client, context, planId);
   if (plan === null) return 'not-there';
-  if (version !== null && plan.version !== version) return 'changed-meanwhile';
+  if (changedSince(plan, version)) return 'changed-meanwhile';
   const from = deed === 'accept' ? ['draft'] : ['waiting', 'draft', 'accepted', 'failed'];
   if (!from.includes(plan.state)) return 'wrong-state';
   await client.query(

@@ -6,6 +6,7 @@ import { loadDemand, type NamedDemand } from './loadDemand.js';
 import { loadKeptVisits, type KeptVisit } from './keptVisits.js';
 import { dateAfter, datesFrom, minutesAt, weekdayOf, zeroOf } from './localTime.js';
 import type { KeptProblem, PlanPlace, PlanRow } from './planTypes.js';
+import { shiftOf } from './shiftOf.js';
 import { travelMatrix } from './travel.js';
 
 export interface PrepareOptions {
@@ -95,17 +96,17 @@ async function assemble(store: Store, context: CompanyContext, plan: PlanRow, pa
   const travel = await travelMatrix(store, context, places, { ...plan.settings, travelUrl: parts.travelUrl });
   const notices = [...travel.notices, ...noticesOf(plan, parts)];
   const announced: KeptProblem['announced'] = {};
-  const slotOf = (visit: KeptVisit): { technician: string; on: string } => ({ technician: visit.technicianId, on: visit.on });
+  const slotOf = (visit: KeptVisit) => ({ technician: visit.technicianId, on: visit.on, startMinutes: (Date.parse(visit.startAt) - zeroOf(plan.fromOn)) / 60_000 });
   const stops = placed.map((visit): PlacedVisit => {
     const before = partner.get(visit.id);
-    if (before?.announced) announced[visit.id] = slotOf(before);
+    if (before?.announced) announced[visit.id] = { technician: before.technicianId, on: before.on };
     const pinned = visit.locked || visit.startedAt !== null;
     const notBefore = visit.items.flatMap(({ earliestOn }) => earliestOn ?? []).sort().at(-1) ?? null;
     return {
       id: visit.id, place: crew.length + siteIds.indexOf(visit.siteId), items: visit.items, minutes: visit.minutes, skills: visit.skills, notBefore,
       windows: windowsOf(sites.get(visit.siteId)!, plan, visit.startedAt === null ? parts.now : null),
       ...(before && pinned ? { fixed: slotOf(before) } : {}),
-      ...(before?.announced ? { announced: slotOf(before) } : {}),
+      ...(before?.announced ? { announced: { technician: before.technicianId, on: before.on } } : {}),
     };
   });
   const technicians = crew.map((member, home) => ({ ...member, home }));
@@ -118,16 +119,16 @@ async function assemble(store: Store, context: CompanyContext, plan: PlanRow, pa
     }
   }
   const shiftDays = crew.map(({ id, shifts }) => ({ technicianId: id, days: shifts.map(({ on }) => on) }));
-  const start = startFrom(placed, partner, shiftDays);
+  const start = startFrom(placed, partner, { problem, shiftDays }, plan.fromOn);
   return { visits, kept: { problem, km: travel.km, shiftDays, announced }, start, notices };
 }
 
 /** The routes of the plan before, as far as their days and visits are there still. */
-function startFrom(visits: readonly PreparedVisit[], partner: ReadonlyMap<string, KeptVisit>, shiftDays: KeptProblem['shiftDays']): PlannedRoute[] {
+function startFrom(visits: readonly PreparedVisit[], partner: ReadonlyMap<string, KeptVisit>, kept: Pick<KeptProblem, 'problem' | 'shiftDays'>, fromOn: string): PlannedRoute[] {
   const routes = new Map<string, { route: PlannedRoute; stops: { id: string; startAt: string }[] }>();
   for (const { id } of visits) {
     const before = partner.get(id);
-    const shift = before && (shiftDays.find(({ technicianId }) => technicianId === before.technicianId)?.days.indexOf(before.on) ?? -1);
+    const shift = before && shiftOf(kept, fromOn, before);
     if (before === undefined || shift === undefined || shift < 0) continue;
     const key = `${before.technicianId}/${shift}`;
     const entry = routes.get(key) ?? { route: { technician: before.technicianId, shift, stops: [] }, stops: [] };

@@ -1,7 +1,7 @@
 import type pg from 'pg';
 import type { CompanyContext } from '../context.js';
 import { bookOrders } from './bookOrders.js';
-import { lockPlan, note, type PlanRefusal } from './planVerbs.js';
+import { changedSince, lockPlan, note, type PlanRefusal } from './planVerbs.js';
 
 export interface Published {
   visits: number;
@@ -16,7 +16,7 @@ export async function publishPlan(client: pg.ClientBase, context: CompanyContext
   const plan = await lockPlan(client, context, planId);
   if (plan === null) return 'not-there';
   if (plan.state === 'published') return 'published-already';
-  if (version !== null && plan.version !== version) return 'changed-meanwhile';
+  if (changedSince(plan, version)) return 'changed-meanwhile';
   if (plan.state !== 'accepted') return 'wrong-state';
   const { companyId } = context;
   const other = await client.query(

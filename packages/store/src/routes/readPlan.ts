@@ -3,6 +3,7 @@ import { comparePlans, type ComparedVisit } from '@lintel/engine';
 import type pg from 'pg';
 import { instantAt, zeroOf } from './localTime.js';
 import type { KeptProblem } from './planTypes.js';
+import { shiftOf } from './shiftOf.js';
 import { stockOfPlan } from './stockOfPlan.js';
 
 const iso = (column: string): string => `to_char(${column} AT TIME ZONE 'UTC', 'YYYY-MM-DD"T"HH24:MI:SS.MS"Z"')`;
@@ -16,7 +17,7 @@ export async function visitsOfPlan(client: pg.ClientBase, companyId: string, pla
        v.slack_minutes AS "slackMinutes", v.minutes, v.skills, v.items, v.parts, v.costs, v.reason, v.locked, ${iso('v.started_at')} AS "startedAt",
        ${iso('v.published_at')} AS "publishedAt"
      FROM route_visit v JOIN site s ON s.company_id = v.company_id AND s.id = v.site_id
-     WHERE v.company_id = $1 AND v.plan_id = $2 ORDER BY v.technician_id NULLS LAST, v.on_date, v.ordinal, v.id`,
+     WHERE v.company_id = $1 AND v.plan_id = $2 ORDER BY v.technician_id NULLS LAST, v.on_date, v.start_at, v.ordinal, v.id`,
     [companyId, planId],
   );
   return rows;
@@ -42,7 +43,10 @@ export async function routesOfPlan(client: pg.ClientBase, companyId: string, pla
     const days = kept.shiftDays.find(({ technicianId }) => technicianId === id)?.days ?? [];
     return shifts.map(({ from, to }, shift): PlanRoute => {
       const onDate = days[shift]!;
-      const mine = visits.filter((visit) => visit.technicianId === id && visit.onDate === onDate);
+      const mine = visits.filter((visit) => visit.technicianId === id && visit.onDate === onDate && shiftOf(kept, fromOn, { technicianId: id, on: onDate, startAt: visit.startAt! }) === shift);
+      // A van is loaded once a day, before its first visit.
+      const first = visits.find((visit) => visit.technicianId === id && visit.onDate === onDate)?.id;
+      const loads = first !== undefined && mine[0]?.id === first;
       const back = backHome(kept, home, mine);
       const { name, latitude, longitude } = people.get(id)!;
       const sum = (pick: (visit: PlanVisit) => number | null) => mine.reduce((total, visit) => total + (pick(visit) ?? 0), 0);
@@ -52,7 +56,7 @@ export async function routesOfPlan(client: pg.ClientBase, companyId: string, pla
         endAt: back === null ? null : new Date(Date.parse(mine.at(-1)!.leaveAt!) + back.minutes * 60_000).toISOString(), visitIds: mine.map((visit) => visit.id),
         travelMinutes: sum((visit) => visit.travelMinutes) + (back?.minutes ?? 0), travelKm: sum((visit) => visit.travelKm) + (back?.km ?? 0),
         workMinutes: sum((visit) => visit.minutes), waitingMinutes: sum((visit) => visit.waitingMinutes),
-        carry: (stock.find((line) => line.technicianId === id && line.on === onDate)?.carry ?? []) as PlanRoute['carry'],
+        carry: (!loads ? [] : stock.find((line) => line.technicianId === id && line.on === onDate)?.carry ?? []) as PlanRoute['carry'],
       };
     });
   });
@@ -83,17 +87,21 @@ export async function planDifferenceOf(client: pg.ClientBase, companyId: string,
     return { technicianId: technicianId!, technicianName: nameOf.get(technicianId!) ?? null, onDate: onDate!, startAt: startAt! };
   };
   const site = ({ id, siteId }: ComparedVisit) => ({ visitId: id, siteId, siteName: byId.get(id)!.siteName });
+  const itemsOf = (visit: ComparedVisit, keys: readonly string[]) => byId.get(visit.id)!.items.filter((item) => keys.includes(item.key));
   return {
     basePlanId: head.basePlanId,
     moved: changes.moved.map((move) => ({ ...site(move.after), before: placed(move.before), after: placed(move.after), otherRoute: move.otherRoute, announced: move.before.announced })),
     added: changes.added.map((visit) => ({ ...site(visit), after: placed(visit) })),
     dropped: changes.dropped.map((visit) => ({ ...site(visit), before: placed(visit), announced: visit.announced })),
+    reworked: changes.reworked.map((visit) => ({
+      ...site(visit.after), at: placed(visit.after), gained: itemsOf(visit.after, visit.gained), lost: itemsOf(visit.before, visit.lost), minutes: visit.minutes,
+    })),
     unchanged: changes.unchanged,
     cost: { before: head.before, after: head.after },
   };
 }
 
 const compared = (visit: PlanVisit): ComparedVisit => ({
-  id: visit.id, siteId: visit.siteId, keys: visit.items.map(({ key }) => key), technicianId: visit.technicianId, on: visit.onDate,
+  id: visit.id, siteId: visit.siteId, keys: visit.items.map(({ key }) => key), minutes: visit.minutes, technicianId: visit.technicianId, on: visit.onDate,
   startAtMs: visit.startAt === null ? null : Date.parse(visit.startAt), announced: visit.publishedAt !== null,
 });
