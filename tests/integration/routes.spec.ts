@@ -285,6 +285,9 @@ it('a calendar’s address cannot be guessed at will: strangers are held up', as
   await api.close();
 });
 
+/** A planner of the other company. */
+const strangerOf = () => world.api.signIn('planner@z.example');
+
 describe('travel', () => {
   const settings = { speedKmh: 60, detourFactor: 1.3 };
   let server: Server;
@@ -347,7 +350,7 @@ describe('travel', () => {
   it('is given as a list, whose bad lines are named and whose good ones come before any server', async () => {
     const text = 'from,to,minutes,km\nSite,Site B,77,50\nSite,Nowhere,5,1\nSite B,Site,-1,2\nSite C,Site,33\n';
     const taken = await planner.post('travel-times', { text });
-    expect(taken.body).toEqual({ accepted: 2, refused: [
+    expect(taken.body).toEqual({ accepted: 2, refusedLines: 2, refused: [
       { line: 3, field: 'to', message: "there is no site and no technician 'Nowhere'" },
       { line: 4, field: 'minutes', message: 'must be a number of 0 to 10000' },
     ] });
@@ -356,5 +359,33 @@ describe('travel', () => {
     expect([matrix.minutes[0]![1], matrix.km[0]![1]]).toEqual([77, 50]);
     expect(matrix.minutes[1]![0]).toBeGreaterThan(100);
     expect((await world.callers.technician.post('travel-times', { text })).status).toBe(403);
+  });
+
+  it('is listed with when it was given, is replaced pair by pair, and cleared at once', async () => {
+    const { items } = (await planner.get('travel-times')).body;
+    expect(items.map(({ fromName, toName, minutes, km }: Record<string, unknown>) => [fromName, toName, minutes, km])).toEqual([['Site', 'Site B', 77, 50], ['Site C', 'Site', 33, null]]);
+    expect(Math.abs(Date.parse(items[0].givenAt) - Date.now())).toBeLessThan(120_000);
+    const again = await planner.post('travel-times', { text: 'from,to,minutes\nsite,SITE B,70\nSite,Site B,71\n' });
+    expect(again.body).toEqual({ accepted: 1, refusedLines: 0, refused: [] });
+    const [first] = (await planner.get('travel-times?q=site b')).body.items;
+    expect([first.minutes, first.km, first.id, first.givenAt > items[0].givenAt]).toEqual([71, null, items[0].id, true]);
+    for (const [text, refused] of [
+      ['start,to,minutes\nSite,Site B,5\n', { line: 1, field: 'from', message: "the header has no column 'from'" }],
+      ['from,to,minutes\n', { line: 1, field: 'text', message: 'there is no line below the header' }],
+    ] as const) expect((await planner.post('travel-times', { text })).body).toEqual({ accepted: 0, refusedLines: 1, refused: [refused] });
+    const many = await planner.post('travel-times', { text: `from,to,minutes\n${'Nowhere,Site,1\n'.repeat(600)}` });
+    expect([many.body.refusedLines, many.body.refused.length]).toEqual([600, 500]);
+    for (const role of ['technician', 'owner'] as const) {
+      expect((await world.callers[role].get('travel-times')).status).toBe(403);
+      expect((await world.callers[role].ask({ method: 'DELETE', url: 'travel-times' })).status).toBe(403);
+    }
+    const { store } = world.database;
+    expect((await (await strangerOf()).ask({ method: 'DELETE', url: 'travel-times' })).body).toEqual({ removed: 0 });
+    expect((await planner.ask({ method: 'DELETE', url: 'travel-times' })).body).toEqual({ removed: 2 });
+    expect((await planner.get('travel-times')).body.items).toEqual([]);
+    const given = [0, 1].map((index) => ({ siteId: sites[index]!.siteId, latitude: 60 + index, longitude: 5 }));
+    expect((await travelMatrix(store, world.company, given, { ...settings, travelUrl: null })).minutes[0]![1]).toBeGreaterThan(100);
+    const { rows } = await world.database.owner.query(`SELECT detail FROM ledger_entry WHERE action = 'travel-times-cleared'`);
+    expect(rows.map(({ detail: { legs } }) => legs)).toEqual([2]);
   });
 });

@@ -22,6 +22,7 @@ export * from './upkeep/projectOverdue.js';
 export * from './faults/index.js';
 export * from './work/index.js';
 export * from './routes/index.js';
+export * from './stock/index.js';
 export * from './safety/index.js';
 export * from './wear/askForRefits.js';
 export * from './wear/doorRenewals.js';

@@ -1,5 +1,5 @@
-import { calendarFeedCreate, calendarFeedMade, travelFile, travelTaken, type CalendarFeedMade, type TravelTaken } from '@lintel/contract';
-import { createCalendarFeed, importTravel, readCalendarFeed, revokeCalendarFeed, type Store } from '@lintel/store';
+import { calendarFeedCreate, calendarFeedMade, type CalendarFeedMade } from '@lintel/contract';
+import { createCalendarFeed, readCalendarFeed, revokeCalendarFeed, type Store } from '@lintel/store';
 import { Body, Controller, Delete, Get, HttpCode, Inject, Param, Post, Res } from '@nestjs/common';
 import { ApiOperation, ApiProduces, ApiResponse, ApiTags } from '@nestjs/swagger';
 import type { FastifyReply } from 'fastify';
@@ -53,14 +53,5 @@ export class CalendarsController {
     if (feed === null) throw notFound('calendar');
     reply.header('content-type', 'text/calendar; charset=utf-8').header('cache-control', 'private, no-store').header('x-robots-tag', 'noindex');
     return calendarText(feed.technician, feed.visits);
-  }
-
-  @Post('travel-times')
-  @HttpCode(200)
-  @Allow('write', 'travel-times')
-  @ApiOperation({ summary: 'Take travel times in as CSV: from,to,minutes[,km], by names of sites and technicians', operationId: 'postTravelTimes' })
-  @ApiResponse({ status: 200, standardSchema: travelTaken })
-  travel(@CallerOf() { context }: Caller, @Body({ schema: travelFile }) { text }: { text: string }): Promise<TravelTaken> {
-    return this.store.withCompanySql(context, (client) => importTravel(client, context, text));
   }
 }

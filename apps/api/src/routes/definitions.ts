@@ -1,6 +1,7 @@
 import {
   absence, absenceChange, absenceCreate, absenceList, absenceRules, calendarFeed, calendarFeedList, publishedVisit, publishedVisitList, routePlan,
-  routePlanList, siteWindow, siteWindowChange, siteWindowCreate, siteWindowList, siteWindowRules, technician, technicianChange, technicianCreate, technicianList,
+  routePlanList, siteWindow, siteWindowChange, siteWindowCreate, siteWindowList, siteWindowRules, technician, technicianChange, technicianCreate, technicianList, travelTime,
+  travelTimeList,
 } from '@lintel/contract';
 import { date, toPrisma } from '../platform/resource/codecs.js';
 import type { ReadDefinition, WriteDefinition } from '../platform/resource/definition.js';
@@ -57,6 +58,12 @@ export const routePlans: ReadDefinition = {
 export const visits: ReadDefinition = {
   path: 'visits', room, resource: 'visits', subject: 'visit', view: 'published_visit_list', record: publishedVisit, list: publishedVisitList,
   search: ['siteName', 'technicianName'], ownField: 'technicianId',
+};
+
+/** The company's own list of travel times. */
+export const travelTimes: ReadDefinition = {
+  path: 'travel-times', room, resource: 'travel-times', subject: 'travel-time', view: 'travel_given_list', record: travelTime, list: travelTimeList,
+  search: ['fromName', 'toName'],
 };
 
 export const calendarFeeds: ReadDefinition = {

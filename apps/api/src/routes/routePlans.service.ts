@@ -3,7 +3,7 @@ import {
   type RoutePlanDetail, type VisitMove,
 } from '@lintel/contract';
 import {
-  createPlan, decidePlan, instantOfDate, lockVisit, moveChoices, moveVisit, openPlan, planDifferenceOf, publishPlan, replanPlan, routesOfPlan, visitsOfPlan,
+  createPlan, decidePlan, instantOfDate, lockVisit, moveChoices, moveVisit, openPlan, planDifferenceOf, publishPlan, replanPlan, routesOfPlan, visitsOfPlan, withMissingStock,
   type MoveRefusal, type Store, type VisitOfPlan,
 } from '@lintel/store';
 import { Inject, Injectable } from '@nestjs/common';
@@ -48,7 +48,8 @@ export class RoutePlansService {
     const plan = (await this.reader.one(routePlans, caller, id)) as unknown as RoutePlan;
     return this.store.withCompanySql(caller.context, async (client) => {
       const visitList = await visitsOfPlan(client, companyId, id);
-      return { ...plan, visitList, routes: await routesOfPlan(client, companyId, id, visitList) };
+      const routes = await routesOfPlan(client, companyId, id, visitList);
+      return { ...plan, notices: withMissingStock(plan.notices, routes), visitList, routes };
     });
   }
 

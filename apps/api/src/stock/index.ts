@@ -1,6 +1,7 @@
 import { stockPart, stockPartChange, stockPartCreate, stockPartList, stockPartRules, vanStock, vanStockChange, vanStockCreate, vanStockList } from '@lintel/contract';
 import type { WriteDefinition } from '../platform/resource/definition.js';
 import { resource } from '../platform/resource/routes.js';
+import { VanLoadsController } from './vanLoads.controller.js';
 
 const room = 'stock';
 
@@ -32,4 +33,4 @@ export const vanStocks: WriteDefinition = {
   },
 };
 
-export const stockRoom = { controllers: [...resource(stockParts), ...resource(vanStocks)], providers: [] };
+export const stockRoom = { controllers: [...resource(stockParts), ...resource(vanStocks), VanLoadsController], providers: [] };

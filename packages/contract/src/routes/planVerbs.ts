@@ -118,10 +118,37 @@ export const calendarFeedList: ListWords = {
 /** A list of travel times as a file: `from,to,minutes[,km]`, ends named by site or by technician. */
 export const travelFile = z.strictObject({ text: z.string().min(1).max(5_000_000) }).meta({ id: 'TravelFile' });
 export const travelTaken = z.object({
+  /** Pairs of places that the list holds now; a pair given twice counts once, the later line holds. */
   accepted: z.int(),
+  /** Lines that could not be used; of more than 500 faults the first are listed. */
+  refusedLines: z.int(),
   refused: z.array(z.object({ line: z.int(), field: line, message: name })),
 }).meta({ id: 'TravelTaken' });
 export type TravelTaken = z.infer<typeof travelTaken>;
+
+/** Travel between two places as the company gave it, one way. */
+export const travelTime = z.object({
+  id,
+  fromName: z.string(),
+  toName: z.string(),
+  fromSiteId: id.nullable(),
+  fromTechnicianId: id.nullable(),
+  toSiteId: id.nullable(),
+  toTechnicianId: id.nullable(),
+  minutes: z.number(),
+  km: z.number().nullable(),
+  givenAt: instant,
+}).meta({ id: 'TravelTime' });
+export type TravelTime = z.infer<typeof travelTime>;
+export const travelTimeList: ListWords = {
+  filters: { id, fromSiteId: id, fromTechnicianId: id, toSiteId: id, toTechnicianId: id },
+  ranges: { givenAt: 'instant' },
+  sorts: ['fromName', 'toName', 'minutes', 'km', 'givenAt'],
+  defaultSort: 'fromName,toName',
+  search: true,
+};
+export const travelCleared = z.object({ removed: z.int() }).meta({ id: 'TravelCleared' });
+export type TravelCleared = z.infer<typeof travelCleared>;
 
 /** A plan was asked for; watch it at /route-plans/<planId>, or its job at /jobs/<jobId>. */
 export const routePlanAsked = z.object({ planId: id, jobId: id }).meta({ id: 'RoutePlanAsked' });

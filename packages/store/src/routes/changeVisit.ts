@@ -5,7 +5,6 @@ import type { CompanyContext } from '../context.js';
 import { changedSince, lockPlan, note, type PlanRefusal } from './planVerbs.js';
 import type { KeptProblem } from './planTypes.js';
 import { shiftOf } from './shiftOf.js';
-import { missingStock } from './stockOfPlan.js';
 import { writeSchedule } from './writeSchedule.js';
 
 export interface OpenPlan {
@@ -74,11 +73,10 @@ export async function moveVisit(client: pg.ClientBase, context: CompanyContext, 
   const served = new Set(routes.flatMap(({ stops }) => stops));
   const unserved = open.kept.problem.stops.filter(({ id }) => !served.has(id)).map(({ id }) => ({ id, reason: 'price' as const }));
   const leftOut = await writeSchedule(client, context.companyId, plan, open.kept, { routes, unserved });
-  const notices = [...leftOut, ...(await missingStock(client, context.companyId, at.planId))];
   await client.query(
     `UPDATE route_plan SET version = version + 1, notices = (SELECT coalesce(jsonb_agg(n), '[]') FROM jsonb_array_elements(notices) n
-       WHERE n ->> 'code' NOT IN ('safety-left-out', 'stock-missing')) || $3::jsonb WHERE company_id = $1 AND id = $2`,
-    [context.companyId, at.planId, JSON.stringify(notices)],
+       WHERE n ->> 'code' <> 'safety-left-out') || $3::jsonb WHERE company_id = $1 AND id = $2`,
+    [context.companyId, at.planId, JSON.stringify(leftOut)],
   );
   await note(client, context, at.planId, 'route-visit-moved', { visitId: at.visitId, ...move, difference: Math.round(chosen.difference) });
   return 'done';

@@ -5,6 +5,7 @@ export { createPlan, decidePlan, replanPlan, type PlanAsked, type PlanRefusal } 
 export * from './publishPlan.js';
 export * from './readPlan.js';
 export * from './solvePlan.js';
+export { withMissingStock } from './stockOfPlan.js';
 export { askTravelServer } from './travelServer.js';
 export { travelMatrix } from './travel.js';
 export { instantOfDate } from './localTime.js';

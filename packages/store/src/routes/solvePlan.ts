@@ -3,7 +3,6 @@ import type { PlannedRoute, RouteProblem, RouteSolution } from '@lintel/engine';
 import type { CompanyContext, Store } from '../context.js';
 import { planColumns, type KeptProblem, type PlanRow } from './planTypes.js';
 import { preparePlan, type PreparedPlan, type PrepareOptions } from './preparePlan.js';
-import { missingStock } from './stockOfPlan.js';
 import { insertVisits, writeSchedule, type Schedule } from './writeSchedule.js';
 
 /** What a solver is given; it lives in a thread of its own. */
@@ -100,7 +99,7 @@ async function finishPlan(store: Store, context: CompanyContext, plan: PlanRow, 
        WHERE v.company_id = $1 AND v.plan_id = $2 AND v.id = l.id AND v.technician_id IS NOT NULL`,
       [context.companyId, plan.id, JSON.stringify(pinned)],
     );
-    const notices: PlanNotice[] = [...prepared.notices, ...leftOut, ...(await missingStock(client, context.companyId, plan.id))];
+    const notices: PlanNotice[] = [...prepared.notices, ...leftOut];
     await client.query(
       `UPDATE route_plan SET state = 'draft', fraction = 1, iterations = $3, notices = $4, solved_at = now(), version = version + 1
        WHERE company_id = $1 AND id = $2`,

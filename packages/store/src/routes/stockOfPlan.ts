@@ -1,4 +1,4 @@
-import type { PlanNotice } from '@lintel/contract';
+import type { PlanNotice, PlanRoute } from '@lintel/contract';
 import { carriedParts, type CarriedPart } from '@lintel/engine';
 import type pg from 'pg';
 
@@ -35,8 +35,10 @@ export async function stockOfPlan(client: pg.ClientBase, companyId: string, plan
   return list.map(({ technicianId, on }, index) => ({ technicianId, on, carry: carried[index]! }));
 }
 
-export async function missingStock(client: pg.ClientBase, companyId: string, planId: string): Promise<PlanNotice[]> {
-  const missing = (await stockOfPlan(client, companyId, planId)).flatMap(({ carry }) => carry.filter((line) => line.missing > 0));
-  const sum = missing.reduce((parts, line) => parts + line.missing, 0);
-  return sum === 0 ? [] : [{ code: 'stock-missing', facts: { parts: sum, kinds: new Set(missing.map(({ kind }) => kind)).size } }];
+/** A plan's notices with what its vans lack as things stand: stock changes while a plan is looked at, so that is never stored. */
+export function withMissingStock(notices: readonly PlanNotice[], routes: readonly Pick<PlanRoute, 'carry'>[]): PlanNotice[] {
+  const others = notices.filter(({ code }) => code !== 'stock-missing');
+  const missing = routes.flatMap(({ carry }) => carry.filter((line) => line.missing > 0));
+  const parts = missing.reduce((sum, line) => sum + line.missing, 0);
+  return parts === 0 ? others : [...others, { code: 'stock-missing', facts: { parts, kinds: new Set(missing.map(({ kind }) => kind)).size } }];
 }
