@@ -11,6 +11,7 @@ import { Sender } from './keep/sender.js';
 import { DevicePage } from './shell/DevicePage.js';
 import { Catch } from './shell/faces.js';
 import { Layout } from './shell/Layout.js';
+import { placeHook } from './shell/place.js';
 import { SignInPage } from './shell/SignInPage.js';
 import { ConflictPage } from './work/ConflictPage.js';
 import { FindingPage } from './work/FindingPage.js';
@@ -66,8 +67,10 @@ function SignedIn({ account, onAccount }: { account: Account; onAccount: (accoun
 
 function Pages({ onAccount }: { onAccount: (account: Account | null) => void }) {
   return (
-    <Router base="/tablet">
+    <Router base="/tablet" hook={placeHook}>
       <Switch>
+        {/* First, since it is gone to most often and routes are tried in turn. */}
+        <Route path="/order/:id/step/:at">{({ id, at }) => <StepPage id={id} at={Number(at)} />}</Route>
         <Route path="/" component={VisitsPage} />
         <Route path="/find" component={FindPage} />
         <Route path="/needs" component={NeedsPage} />
@@ -75,7 +78,6 @@ function Pages({ onAccount }: { onAccount: (account: Account | null) => void }) 
         <Route path="/door/:id">{({ id }) => <DoorPage id={id} />}</Route>
         <Route path="/manual/:id">{({ id }) => <ManualPage id={id} />}</Route>
         <Route path="/order/:id">{({ id }) => <OrderPage id={id} />}</Route>
-        <Route path="/order/:id/step/:at">{({ id, at }) => <StepPage id={id} at={Number(at)} />}</Route>
         <Route path="/order/:id/conflict/:answerId">{({ id, answerId }) => <ConflictPage id={id} answerId={answerId} />}</Route>
         <Route path="/order/:id/finding">{({ id }) => <FindingPage id={id} />}</Route>
         <Route path="/order/:id/time">{({ id }) => <TimePage id={id} />}</Route>

@@ -1,6 +1,7 @@
 import type { WorkRefusal } from '@lintel/engine';
 import { createContext, useCallback, useContext, useEffect, useState, useSyncExternalStore } from 'react';
 import type { Account } from '../access/account.js';
+import { afterPaint } from '../shell/afterPaint.js';
 import { changed, onChange } from './changes.js';
 import type { Database } from './database.js';
 import { record, type ToRecord } from './outbox.js';
@@ -53,8 +54,11 @@ export function useRecord(): (given: ToRecord) => Promise<WorkRefusal | null> {
   return useCallback(async (given) => {
     const outcome = await record(database, account, given);
     if ('refused' in outcome) return outcome;
-    changed();
-    sender.soon();
+    // It stands on the disk: what it leads to is shown first, everything else that follows from it in the frame after.
+    afterPaint(() => {
+      changed();
+      sender.soon();
+    });
     return null;
   }, [account, database, sender]);
 }

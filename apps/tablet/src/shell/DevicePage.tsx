@@ -14,7 +14,7 @@ const skewWorthSaying = 120_000;
 
 async function readAbout(database: Database) {
   return {
-    ...(await countWaiting(database)),
+    waiting: await countWaiting(database),
     orders: await database.count('orders'),
     doors: await database.count('doors'),
     manuals: await database.count('manuals'),

@@ -1,9 +1,10 @@
 import type { ReactNode } from 'react';
-import { useEffect, useRef } from 'react';
+import { memo, useEffect, useRef } from 'react';
 import { Link, useLocation } from 'wouter';
 import { useKept } from '../keep/device.js';
+import { afterPaint } from './afterPaint.js';
 import { NewVersion } from './NewVersion.js';
-import { countWaiting, SyncMark } from './SyncMark.js';
+import { countNeeds, SyncMark } from './SyncMark.js';
 
 const places = [
   { href: '/', word: 'Visits', path: 'M2 14V6l6-4 6 4v8ZM6 14V9h4v5' },
@@ -29,18 +30,19 @@ export interface LayoutProps {
 export function Layout({ title, over, back, children, foot, alone = false }: LayoutProps) {
   const head = useRef<HTMLHeadingElement>(null);
   useEffect(() => {
-    document.title = `${title} · Lintel`;
-    // Who reads by ear is told that the page has changed; the outline shows only for the keyboard.
-    head.current?.focus({ preventScroll: true });
     window.scrollTo(0, 0);
+    // The page is shown first: all of this takes time, and to move the focus the browser wants styles and layout at once.
+    return afterPaint(() => {
+      document.title = `${title} · Lintel`;
+      // Who reads by ear is told that the page has changed; the outline shows only for the keyboard.
+      if (!isTypedIn(document.activeElement)) head.current?.focus({ preventScroll: true });
+    });
   }, [title]);
   return (
     <div className={alone ? 'frame alone' : 'frame'}>
       <header className="top">
         {back === undefined ? null : (
-          <Link href={back} className="back" aria-label="Back">
-            <svg viewBox="0 0 16 16" aria-hidden="true"><path d="M10.5 2.5 5 8l5.5 5.5" fill="none" stroke="currentColor" strokeWidth={2.4} /></svg>
-          </Link>
+          <Back href={back} />
         )}
         <div className="where">
           {over === undefined ? null : <span className="over">{over}</span>}
@@ -58,14 +60,25 @@ export function Layout({ title, over, back, children, foot, alone = false }: Lay
   );
 }
 
+/** Somebody was faster than the page and types already. */
+const isTypedIn = (element: Element | null): boolean => element instanceof HTMLInputElement || element instanceof HTMLTextAreaElement;
+
+const Back = memo(function Back({ href }: { href: string }) {
+  return (
+    <Link href={href} className="back" aria-label="Back">
+      <svg viewBox="0 0 16 16" aria-hidden="true"><path d="M10.5 2.5 5 8l5.5 5.5" fill="none" stroke="currentColor" strokeWidth={2.4} /></svg>
+    </Link>
+  );
+});
+
 function Places() {
   const [location] = useLocation();
-  const { kept } = useKept(countWaiting);
+  const { kept } = useKept(countNeeds);
   return (
     <nav className="places" aria-label="Main">
       {places.map(({ href, word, path }) => {
         const here = href === '/' ? location === '/' : location.startsWith(href);
-        const needs = href === '/needs' ? (kept?.needs ?? 0) : 0;
+        const needs = href === '/needs' ? (kept ?? 0) : 0;
         return (
           <Link key={href} href={href} aria-current={here ? 'page' : undefined} className="place">
             <svg viewBox="0 0 16 16" aria-hidden="true"><path d={path} fill="none" stroke="currentColor" strokeWidth={1.6} /></svg>

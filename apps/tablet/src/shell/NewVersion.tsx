@@ -1,4 +1,4 @@
-import { useSyncExternalStore } from 'react';
+import { memo, useSyncExternalStore } from 'react';
 
 let ready: ServiceWorker | null = null;
 const listeners = new Set<() => void>();
@@ -25,7 +25,7 @@ function takeOver(): void {
   ready?.postMessage('take-over', []);
 }
 
-export function NewVersion() {
+export const NewVersion = memo(function NewVersion() {
   const worker = useSyncExternalStore((listener) => {
     listeners.add(listener);
     return () => listeners.delete(listener);
@@ -37,4 +37,4 @@ export function NewVersion() {
       <button type="button" className="button" onClick={takeOver}>Load it</button>
     </div>
   );
-}
+});

@@ -1,5 +1,5 @@
 import { count } from '@lintel/ui';
-import { useEffect, useState } from 'react';
+import { memo, useEffect, useState } from 'react';
 import { Link } from 'wouter';
 import type { Database } from '../keep/database.js';
 import { useKept, useSync } from '../keep/device.js';
@@ -31,23 +31,20 @@ export function SyncShape({ state, waiting }: { state: SyncState; waiting: numbe
   }
 }
 
-export interface Waiting {
-  waiting: number;
-  needs: number;
-}
+export const countWaiting = (database: Database): Promise<number> => database.countFromIndex('outbox', 'byStanding', 'waiting');
 
-export async function countWaiting(database: Database): Promise<Waiting> {
-  const waiting = await database.countFromIndex('outbox', 'byStanding', 'waiting');
+/** How many things a person has to look at: refused work and contradicting answers. */
+export async function countNeeds(database: Database): Promise<number> {
   const refused = await database.countFromIndex('outbox', 'byStanding', 'refused');
   const orders = await database.getAll('orders');
-  return { waiting, needs: refused + orders.reduce((sum, { local }) => sum + local.conflicts.length, 0) };
+  return refused + orders.reduce((sum, { local }) => sum + local.conflicts.length, 0);
 }
 
 /** Whether what was done has arrived: a shape, a word, how much waits, and when it was last in step. Always in sight. */
-export function SyncMark() {
+export const SyncMark = memo(function SyncMark() {
   const { state, lastSyncAt } = useSync();
   const { kept } = useKept(countWaiting);
-  const waiting = kept?.waiting ?? 0;
+  const waiting = kept ?? 0;
   const word = state === 'in-step' && waiting > 0 ? 'Kept, not sent yet' : syncWords[state];
   const ago = useAgo(lastSyncAt);
   return (
@@ -59,7 +56,7 @@ export function SyncMark() {
       </span>
     </Link>
   );
-}
+});
 
 /** `just now`, `12 min ago`, `5 h ago`, `3 days ago`, kept current. */
 function useAgo(at: number | null): string {

@@ -1,7 +1,7 @@
 import { isSafetyCheck, type StepAnswer, type WorkRefusal, type WorkStep } from '@lintel/engine';
 import { formatInstant, OutcomeMark, SafetyMark, stepKindWords, stepValueWords } from '@lintel/ui';
-import { useState } from 'react';
-import { Link, useLocation, useSearchParams } from 'wouter';
+import { memo, useState } from 'react';
+import { Link, useLocation, useSearch } from 'wouter';
 import { useRecord } from '../keep/device.js';
 import { draftKey } from '../keep/drafts.js';
 import type { OrderView } from '../keep/read.js';
@@ -12,7 +12,22 @@ import { StepInput } from '../steps/StepInput.js';
 import { sentenceOf, WithOrder } from './useOrder.js';
 
 export function StepPage({ id, at }: { id: string; at: number }) {
-  return <WithOrder id={id}>{(view) => <Step key={at} view={view} at={at} />}</WithOrder>;
+  return <WithOrder id={id}>{(view) => <StepFrame view={view} at={at} />}</WithOrder>;
+}
+
+/** What stays from step to step: only the step itself is made anew, so that the next one stands within a frame on a slow tablet. */
+function StepFrame({ view, at }: { view: OrderView; at: number }) {
+  const { order } = view;
+  const step = order.steps[at - 1];
+  if (!step) return <Layout title="Order" back={`/order/${order.id}`}><p>This order has no step {at}.</p></Layout>;
+  const title = `Step ${at} of ${order.steps.length}`;
+  return (
+    <Layout alone over={`${order.doorName} · ${order.title}`} title={title} back={`/order/${order.id}`}
+      foot={<Foot orderId={order.id} stepId={step.id} at={at} steps={order.steps.length} />}>
+      <progress className="steps-done" max={order.steps.length} value={at} aria-label={title} />
+      <Step key={step.id} view={view} step={step} at={at} />
+    </Layout>
+  );
 }
 
 const isCaution = (step: WorkStep): boolean => step.kind === 'confirm' && step.caution === true;
@@ -31,22 +46,20 @@ export function nextOpen({ order }: Pick<OrderView, 'order'>, from: number): num
   return before >= 0 ? before + 1 : null;
 }
 
-function Step({ view, at }: { view: OrderView; at: number }) {
+function Step({ view, step, at }: { view: OrderView; step: WorkStep; at: number }) {
   const { order } = view;
-  const step = order.steps[at - 1];
   const [said, setSaid] = useState<string | null>(null);
   const [remark, setRemark] = useState<string | null>(null);
-  const [search] = useSearchParams();
+  const search = new URLSearchParams(useSearch());
   const record = useRecord();
   const [, go] = useLocation();
-  if (!step) return <Layout title="Order" back={`/order/${order.id}`}><p>This order has no step {at}.</p></Layout>;
   const settles = search.get('settles');
   const key = draftKey(order.id, step.id);
 
   async function answer(given: StepAnswer): Promise<void> {
     const words = remark?.trim() ?? '';
     const settlesId = settles === null ? {} : { settlesId: settles };
-    const command = { command: 'answer' as const, stepId: step!.id, answer: words === '' ? given : { ...given, remark: words }, ...settlesId };
+    const command = { command: 'answer' as const, stepId: step.id, answer: words === '' ? given : { ...given, remark: words }, ...settlesId };
     try {
       const refusal = await record({ orderId: order.id, command: command as Parameters<typeof record>[0]['command'], draft: key });
       if (refusal) explain(refusal);
@@ -64,17 +77,15 @@ function Step({ view, at }: { view: OrderView; at: number }) {
   /** A failed safety check leads to the finding that it needs; anything else to the next step. */
   function onward(given: StepAnswer): void {
     const failed = (given.kind === 'test-device' && !given.passed) || (given.kind === 'confirm' && !given.confirmed);
-    if (failed && isSafetyCheck(step!)) return go(`/order/${order.id}/finding?step=${encodeURIComponent(step!.id)}`);
-    const next = nextOpen(withAnswer(view, step!.id), at);
+    if (failed && isSafetyCheck(step)) return go(`/order/${order.id}/finding?step=${encodeURIComponent(step.id)}`);
+    const next = nextOpen(withAnswer(view, step.id), at);
     go(next === null ? `/order/${order.id}/review` : `/order/${order.id}/step/${next}`);
   }
 
   const value = answerOf(view, step.id);
   const editable = order.state === 'started';
   return (
-    <Layout alone over={`${order.doorName} · ${order.title}`} title={`Step ${at} of ${order.steps.length}`} back={`/order/${order.id}`}
-      foot={<Foot view={view} at={at} />}>
-      <progress className="steps-done" max={order.steps.length} value={at} aria-label={`Step ${at} of ${order.steps.length}`} />
+    <>
       <p className="step-kind">
         {isCaution(step) ? <strong className="signal">Caution: before any other step</strong> : <span>{stepKindWords[step.kind]}{step.optional ? ', if it applies' : ''}</span>}
         {isSafetyCheck(step) ? <SafetyMark word="safety check" /> : null}
@@ -91,7 +102,7 @@ function Step({ view, at }: { view: OrderView; at: number }) {
         </>
       ) : <p className="note">This order is not under way: its answers can be read, not changed.</p>}
       <Refusal>{said}</Refusal>
-    </Layout>
+    </>
   );
 }
 
@@ -117,13 +128,13 @@ function Remark({ remark, onRemark }: { remark: string | null; onRemark: (remark
   return <label className="remark">Remark<textarea rows={3} value={remark} onChange={(event) => onRemark(event.target.value)} /></label>;
 }
 
-function Foot({ view: { order }, at }: { view: OrderView; at: number }) {
-  const base = `/order/${order.id}`;
+const Foot = memo(function Foot({ orderId, stepId, at, steps }: { orderId: string; stepId: string; at: number; steps: number }) {
+  const base = `/order/${orderId}`;
   return (
     <>
       {at > 1 ? <Link href={`${base}/step/${at - 1}`} className="button">Step before</Link> : null}
-      <Link href={`${base}/finding?step=${encodeURIComponent(order.steps[at - 1]?.id ?? '')}`} className="button">Report a finding</Link>
-      <Link href={at < order.steps.length ? `${base}/step/${at + 1}` : `${base}/review`} className="button">{at < order.steps.length ? 'Step after' : 'Review'}</Link>
+      <Link href={`${base}/finding?step=${encodeURIComponent(stepId)}`} className="button">Report a finding</Link>
+      <Link href={at < steps ? `${base}/step/${at + 1}` : `${base}/review`} className="button">{at < steps ? 'Step after' : 'Review'}</Link>
     </>
   );
-}
+});
