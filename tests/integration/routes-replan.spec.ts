@@ -46,7 +46,8 @@ beforeAll(async () => {
   // Two shifts a day: neither alone has the hours for all the work.
   const shifts = weekdays.flatMap((weekday) => [{ weekday, from: '06:00', to: '10:00' }, { weekday, from: '12:00', to: '16:00' }]);
   const profile = { homeLatitude: 60.29, homeLongitude: 5.31, timeZone: 'Europe/Oslo', skills: [], shifts };
-  expect((await planner.post('technicians', { accountId: world.accountIds.technician, ...profile })).status).toBe(201);
+  const made = await planner.post('technicians', { accountId: world.accountIds.technician, ...profile });
+  if (made.status !== 201) throw new Error(made.text);
   await projectCompany(store, company, { now: new Date() });
   worker = await startWorker({ appUrl: world.database.appUrl, relayUrl: world.database.relayUrl, concurrency: 2, timing: quickTiming, schedule: false, chunkDoors: 5, log: quiet });
 });

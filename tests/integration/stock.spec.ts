@@ -14,7 +14,7 @@ beforeAll(async () => {
   await planner.post('technicians', { accountId: technicianId, homeLatitude: 60, homeLongitude: 5, timeZone: 'Europe/Oslo', shifts: [] });
   for (const [key, kind, inStore] of [['beam', 'light-beam', 5], ['chain', 'drive-chain', 2]] as const) {
     const made = await planner.post('stock-parts', { code: key.toUpperCase(), kind, name: key, inStore, lowAt: 2, perVan: 2 });
-    expect(made.status).toBe(201);
+    if (made.status !== 201) throw new Error(made.text);
     ids[key] = made.body.id;
   }
 });
@@ -65,6 +65,7 @@ it('is loaded by planners of the company alone', async () => {
 it('two who load the last one at the same time: one gets it', async () => {
   const { inStore, inVans } = await part('chain');
   const answers = await Promise.all([load([{ partId: ids.chain, quantity: inStore }]), load([{ partId: ids.chain, quantity: inStore }])]);
-  expect(answers.map(({ status }) => status).sort()).toEqual([200, 400]);
+  expect(answers.filter(({ status }) => status === 200)).toHaveLength(1);
+  expect(answers.filter(({ status }) => status === 400)).toHaveLength(1);
   expect(await part('chain')).toMatchObject({ inStore: 0, inVans: inVans + inStore });
 });

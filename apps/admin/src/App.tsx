@@ -78,6 +78,12 @@ const TechnicianPage = lazy(() => import('./routes/TechnicianPage.js'));
 const TechnicianCreate = lazy(() => import('./routes/TechnicianForms.js').then(({ TechnicianCreate: page }) => ({ default: page })));
 const TechnicianEdit = lazy(() => import('./routes/TechnicianForms.js').then(({ TechnicianEdit: page }) => ({ default: page })));
 const VisitList = lazy(() => import('./routes/VisitList.js'));
+const TravelPage = lazy(() => import('./routes/TravelPage.js'));
+const StockPage = lazy(() => import('./stock/StockPage.js'));
+const StockPartPage = lazy(() => import('./stock/StockPartPage.js'));
+const StockPartCreate = lazy(() => import('./stock/StockPartForms.js').then(({ StockPartCreate: page }) => ({ default: page })));
+const StockPartEdit = lazy(() => import('./stock/StockPartForms.js').then(({ StockPartEdit: page }) => ({ default: page })));
+const VanStockList = lazy(() => import('./stock/VanStockList.js'));
 const JobList = lazy(() => import('./jobs/JobList.js'));
 const LedgerList = lazy(() => import('./ledger/LedgerList.js'));
 const LogBookPage = lazy(() => import('./ledger/LogBookPage.js'));
@@ -135,6 +141,9 @@ export function App() {
       <Resource name="route-plans" list={RoutePlanList} show={RoutePlanPage} recordRepresentation="name" />
       <Resource name="technicians" list={TechnicianList} show={TechnicianPage} create={TechnicianCreate} edit={TechnicianEdit} recordRepresentation="name" />
       <Resource name="visits" list={VisitList} />
+      <Resource name="travel-times" list={TravelPage} />
+      <Resource name="stock-parts" list={StockPage} show={StockPartPage} create={StockPartCreate} edit={StockPartEdit} recordRepresentation="name" />
+      <Resource name="van-stock" list={VanStockList} />
       <Resource name="jobs" list={JobList} />
       <Resource name="ledger" list={LedgerList} />
       <CustomRoutes>

@@ -77,7 +77,12 @@ function PublishDialog({ plan, onClose }: DialogProps) {
       <Box component="h3" sx={{ margin: '4px 0', fontSize: '1rem', color: missing > 0 ? palette.signalDeep : palette.ink }}>
         {missing > 0 ? `Missing in the vans: ${count(missing, 'part')}` : 'No part is missing in the vans.'}
       </Box>
-      {missing > 0 ? <VanTable vans={short} label="Missing parts" /> : null}
+      {missing > 0 ? (
+        <>
+          <VanTable vans={short} label="Missing parts" />
+          <Box sx={{ marginTop: 1 }}>Leave this and fill the vans from the store under Parts for the vans, or publish as it is.</Box>
+        </>
+      ) : null}
       {safetyOut.length > 0 ? (
         <Box sx={{ color: palette.signalDeep, fontWeight: 600, marginTop: 1 }}>
           {count(safetyOut.length, 'visit')} with safety inspections left out: {safetyOut.slice(0, 5).map(({ siteName }) => siteName).join(', ')}{safetyOut.length > 5 ? ' and more' : ''}.

@@ -12,7 +12,8 @@ import { RecordList } from '../common/RecordList.js';
 import { useDialog } from '../common/useDialog.js';
 import { CalendarPanel } from './CalendarPanel.js';
 import { hoursOf, weekdayWords } from './routeWords.js';
-import { AbsenceDialog, CountDialog, EndDialog, StockDialog } from './technicianDialogs.js';
+import { CountDialog, StockDialog } from '../stock/stockDialogs.js';
+import { AbsenceDialog, EndDialog } from './technicianDialogs.js';
 
 /** A technician as plans of routes know them: home, skills, hours, absences, van, calendar. */
 export default function TechnicianPage() {

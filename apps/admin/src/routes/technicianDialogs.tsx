@@ -1,6 +1,6 @@
-import type { Absence, Technician, VanStock } from '@lintel/contract';
+import type { Absence, Technician } from '@lintel/contract';
 import { formatDateRange } from '@lintel/ui';
-import { AutocompleteInput, DateInput, NumberInput, ReferenceInput, TextInput, required } from 'react-admin';
+import { DateInput, TextInput, required } from 'react-admin';
 import { etagOf, givenFields } from '../access/dataProvider.js';
 import { useApi } from '../access/hooks.js';
 import { ActionDialog } from '../common/ActionDialog.js';
@@ -28,29 +28,6 @@ export function EndDialog({ absence, onClose }: { absence: Absence; onClose: () 
   return (
     <ActionDialog title="Take the absence back" open onClose={onClose} submit={submit} submitWord="Take it back" done="Taken back.">
       {absence.technicianName} can be planned again: {formatDateRange(absence.fromOn, absence.toOn)}.
-    </ActionDialog>
-  );
-}
-
-export function StockDialog({ technician, onClose }: OfTechnician) {
-  const api = useApi();
-  const submit = (values: Record<string, unknown>) => api.send('POST', '/van-stock', { technicianId: technician.id, ...values });
-  return (
-    <ActionDialog title={`A part in the van of ${technician.name}`} open onClose={onClose} submit={submit} submitWord="Add it" done="Added.">
-      <ReferenceInput source="partId" reference="stock-parts" filter={{ archived: 'false' }} sort={{ field: 'code', order: 'ASC' }} perPage={50}>
-        <AutocompleteInput label="Part" optionText={({ code, name }: { code?: string; name?: string }) => `${code ?? ''} ${name ?? ''}`} filterToQuery={(text: string) => ({ q: text })} validate={required()} helperText={false} />
-      </ReferenceInput>
-      <NumberInput source="quantity" label="Quantity" min={0} step={1} validate={required()} helperText={false} />
-    </ActionDialog>
-  );
-}
-
-export function CountDialog({ stock, onClose }: { stock: VanStock; onClose: () => void }) {
-  const api = useApi();
-  const submit = ({ quantity }: Record<string, unknown>) => api.send('PATCH', `/van-stock/${stock.id}`, { quantity }, etagOf(stock.version));
-  return (
-    <ActionDialog title={`${stock.code} ${stock.partName} in the van of ${stock.technicianName}`} open onClose={onClose} submit={submit} submitWord="Counted" done="Counted." defaults={{ quantity: stock.quantity }}>
-      <NumberInput source="quantity" label="Quantity found" min={0} step={1} validate={required()} helperText={false} />
     </ActionDialog>
   );
 }

@@ -60,6 +60,8 @@ export const menu: readonly { title: string; entries: readonly MenuEntry[] }[] =
     title: 'House',
     entries: [
       { to: '/technicians', word: 'Technicians', needs: 'technicians' },
+      { to: '/stock-parts', word: 'Stock', needs: 'stock-parts' },
+      { to: '/travel-times', word: 'Travel times', needs: 'travel-times' },
       { to: '/accounts', word: 'People', needs: 'accounts' },
       { to: '/jobs', word: 'Jobs', needs: 'jobs' },
       { to: '/ledger', word: 'Ledger', needs: 'ledger' },

@@ -7,6 +7,7 @@ import type { Scenario } from './scenario.js';
 /** The projection goes first: without it nothing is due. */
 const PLAN_AFTER_SECONDS = 60;
 const PLAN_SECONDS = 5;
+const VANS_TO_ONE_SHORT = 13;
 
 interface DemoCrew {
   technicianId: string;
@@ -39,11 +40,14 @@ export async function addDemoRoutes(db: CompanyDb, context: CompanyContext, scen
   });
   const parts = stock.map((part) => ({ ...part, id: newId() }));
   await db.stockPart.createMany({
-    data: parts.map(({ id, code, kind, name, cost, weightKg }) => ({ companyId, id, code, kind, name, cost: BigInt(cost), currency: 'EUR', weightKg })),
+    data: parts.map(({ id, code, kind, name, cost, weightKg, inStore, lowAt, inVan }) => ({
+      companyId, id, code, kind, name, cost: BigInt(cost), currency: 'EUR', weightKg, inStore, lowAt, perVan: inVan,
+    })),
   });
   await db.vanStock.createMany({
-    data: members.flatMap(({ id }, van) => parts.filter((_, part) => (part + van) % 3 !== 0)
-      .map(({ id: partId, inVan }) => ({ companyId, id: newId(), technicianId: id, partId, quantity: inVan }))),
+    // Most vans carry what they should; here and there one has run out of a part.
+    data: members.flatMap(({ id }, van) => parts.map(({ id: partId, inVan }, part) =>
+      ({ companyId, id: newId(), technicianId: id, partId, quantity: (3 * part + van) % VANS_TO_ONE_SHORT === 0 ? 0 : inVan }))),
   });
   await askForPlan(db, context, now);
 }

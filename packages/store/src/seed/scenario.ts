@@ -13,7 +13,7 @@ export interface Scenario {
   routes: {
     crew: { name: string; email: string; latitude: number; longitude: number; timeZone: string; skills: string[]; hours: { from: string; to: string } }[];
     siteHours: { site: string; opensAt: string; closesAt: string; note: string }[];
-    stock: { code: string; kind: PartKind; name: string; cost: number; weightKg: number; inVan: number }[];
+    stock: { code: string; kind: PartKind; name: string; cost: number; weightKg: number; inVan: number; inStore: number; lowAt: number }[];
   };
   faultCodes: { code: string; name: string; kind: FaultKind; advice: string; weight: number }[];
   /** What the door types' maker says of some parts. */
