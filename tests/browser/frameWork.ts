@@ -1,62 +1,79 @@
 import type { CDPSession, Page } from 'playwright-core';
 
 export interface Shown {
-  /** Time of the page's main thread on the processor from the tap until the frame stands, ms: no waiting for a screen or a disk. */
+  /** Time of the page's main thread on the processor from the tap to the end of the frame that shows the new page, ms: no waiting. */
   workMs: number;
-  /** From the tap until then on the clock, ms. */
+  /** From the tap until that frame on the clock, ms. */
   wallMs: number;
   /** Frames begun until the new page stood in one; 1: in the very next. */
   frames: number;
 }
 
-/** Measures what a tap costs the page, by the browser's own count of its main thread's time and without tracing, which costs itself. */
+/** What the browser notes of a task: instants and lengths in µs, `tdur` on the processor alone. */
+interface Noted {
+  name: string;
+  ph: string;
+  pid: number;
+  tid: number;
+  ts: number;
+  dur?: number;
+  tdur?: number;
+}
+
+/** Measures what a tap costs the page's main thread, from the browser's own list of its tasks. */
 export class FrameWork {
-  private constructor(
+  constructor(
     private readonly page: Page,
     private readonly cdp: CDPSession,
-    /** What measuring takes by itself, ms. */
-    private readonly own: number,
   ) {}
 
-  static async on(page: Page, cdp: CDPSession): Promise<FrameWork> {
-    await cdp.send('Performance.enable', { timeDomain: 'threadTicks' });
-    const nothing = new FrameWork(page, cdp, 0);
-    const empty: number[] = [];
-    for (let times = 0; times < 9; times++) empty.push((await nothing.tap(null)).workMs);
-    return new FrameWork(page, cdp, middle(empty));
+  /** Taps, and waits for the first frame with another heading. */
+  async tap(selector: string): Promise<Shown> {
+    const events: Noted[] = [];
+    const note = ({ value }: { value: unknown[] }): void => void events.push(...(value as Noted[]));
+    this.cdp.on('Tracing.dataCollected', note);
+    await this.cdp.send('Tracing.start', { transferMode: 'ReportEvents', traceConfig: { includedCategories: ['toplevel', 'blink.user_timing'] } });
+    await this.page.waitForTimeout(120);
+    const frames = await this.framesUntilShown(selector);
+    const complete = new Promise((done) => void this.cdp.once('Tracing.tracingComplete', done));
+    await this.cdp.send('Tracing.end');
+    await complete;
+    this.cdp.off('Tracing.dataCollected', note);
+    return { frames, ...mainThread(events) };
   }
 
-  /** Taps, and waits for the first frame with another heading; `null`: for a frame without a tap. */
-  async tap(selector: string | null): Promise<Shown> {
-    await this.page.waitForTimeout(120);
-    const before = await this.mainThread();
-    const { wallMs, frames } = await this.page.evaluate((target) => new Promise<Omit<Shown, 'workMs'>>((done) => {
-      const head = () => document.querySelector('h1')?.textContent;
+  private framesUntilShown(selector: string): Promise<number> {
+    return this.page.evaluate((target) => new Promise<number>((done) => {
+      const head = (): string | null | undefined => document.querySelector('h1')?.textContent;
       const old = head();
-      const from = performance.now();
       let frames = 0;
       const frame = (): void => {
         frames += 1;
-        if (target !== null && head() === old) {
+        if (head() === old) {
           requestAnimationFrame(frame);
           return;
         }
-        // A message is delivered once the frame has been painted.
-        const { port1, port2 } = new MessageChannel();
-        port1.addEventListener('message', () => done({ wallMs: performance.now() - from, frames }), { once: true });
-        port1.start();
-        port2.postMessage(null);
+        performance.mark('lintel-frame');
+        done(frames);
       };
       requestAnimationFrame(frame);
-      if (target !== null) document.querySelector<HTMLElement>(target)!.click();
+      performance.mark('lintel-tap');
+      document.querySelector<HTMLElement>(target)!.click();
     }), selector);
-    return { workMs: Math.max(0, (await this.mainThread()) - before - this.own), wallMs, frames };
   }
+}
 
-  private async mainThread(): Promise<number> {
-    const { metrics } = await this.cdp.send('Performance.getMetrics');
-    return metrics.find(({ name }) => name === 'TaskDuration')!.value * 1000;
-  }
+/** The tasks of the thread that was tapped, from the tap's own to the one that drew the frame. */
+function mainThread(events: readonly Noted[]): Omit<Shown, 'frames'> {
+  const tap = events.find(({ name }) => name === 'lintel-tap')!;
+  const frame = events.find(({ name }) => name === 'lintel-frame')!;
+  const tasks = events.filter(({ name, ph, pid, tid, ts, dur = 0 }) =>
+    name.endsWith('RunTask') && ph === 'X' && pid === tap.pid && tid === tap.tid && ts + dur >= tap.ts && ts <= frame.ts);
+  // A task within a task is counted with it.
+  const outer = tasks.filter((one) => !tasks.some((other) => other !== one && other.ts <= one.ts && other.ts + other.dur! >= one.ts + one.dur!));
+  if (outer.length === 0) throw new Error('the browser noted no task of the page');
+  const end = Math.max(...outer.map(({ ts, dur = 0 }) => ts + dur));
+  return { workMs: outer.reduce((sum, { tdur = 0 }) => sum + tdur, 0) / 1000, wallMs: (end - tap.ts) / 1000 };
 }
 
 export function middle(values: readonly number[]): number {

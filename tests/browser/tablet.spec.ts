@@ -288,7 +288,7 @@ describe('a technician’s tablet', () => {
     await heading(page, /^Step 1 of/).waitFor();
     const cdp = await world.tablet.context.newCDPSession(page);
     await cdp.send('Emulation.setCPUThrottlingRate', { rate: 4 });
-    const work = await FrameWork.on(page, cdp);
+    const work = new FrameWork(page, cdp);
     const frame = await page.locator('header.top').elementHandle();
     const paging: Shown[] = [];
     for (const [side, last] of [[':last-child', slow.steps.length], [':first-child', 1]] as const) {
