@@ -22,13 +22,14 @@ export class Lintel {
     private readonly home: string,
   ) {}
 
-  static async start(): Promise<Lintel> {
+  /** `settings`: environment variables that it is run with besides. */
+  static async start(settings: Record<string, string> = {}): Promise<Lintel> {
     const home = copiedHome(inject('demoHome'), 'browser');
     const port = await freePort();
     const password = inject('demoPassword');
     const child = spawn(process.execPath, ['apps/cli/bin/lintel.js', 'serve'], {
       cwd: root,
-      env: { ...process.env, LINTEL_HOME: home, PORT: String(port), LINTEL_DEMO_PASSWORD: password, DATABASE_URL: '', REDIS_URL: '' },
+      env: { ...process.env, LINTEL_HOME: home, PORT: String(port), LINTEL_DEMO_PASSWORD: password, DATABASE_URL: '', REDIS_URL: '', ...settings },
       stdio: ['ignore', 'pipe', 'pipe'],
     });
     let said = '';

@@ -7,6 +7,8 @@ import { unservedReason, visitItem } from '@lintel/contract';
 import { clockMinutes, clockWord, laneKey, lanesOf, OUT } from '../../apps/admin/src/routes/lanes.js';
 import type { Lane } from '../../apps/admin/src/routes/lanes.js';
 import { cheapest, laneOfPrice, priceOffers, stepTo } from '../../apps/admin/src/routes/offers.js';
+import { fitted } from '../../apps/admin/src/routes/mapPlan.js';
+import { tilesOf } from '../../apps/admin/src/routes/tiles.js';
 import { hoursSentence, joinSentence, unservedSentence } from '../../apps/admin/src/routes/routeWords.js';
 
 describe('the clock of a lane', () => {
@@ -103,5 +105,56 @@ describe('sentences of routes', () => {
     expect(hoursSentence([1, 2, 3, 4, 5].map((weekday) => day(weekday)))).toBe('Mon–Fri 07:00–16:00');
     expect(hoursSentence([day(1), day(3), day(3, '17:00', '18:00')])).toBe('Mon 07:00–16:00; Wed 07:00–16:00, 17:00–18:00');
     expect(hoursSentence([])).toBe('none given');
+  });
+});
+
+describe('tiles of the map', () => {
+  const [width, height] = [640, 420];
+  const latitude = fc.double({ min: -80, max: 80, noNaN: true });
+  const longitude = fc.double({ min: -175, max: 175, noNaN: true });
+  const spot = fc.tuple(longitude, latitude);
+  type Square = { x: number; y: number; side: number };
+  /** Corners are sums: a point on an edge may be on either side of it, by rounding. */
+  const EDGE = 1e-6;
+  const within = ({ x, y, side }: Square, atX: number, atY: number) => atX >= x - EDGE && atX <= x + side + EDGE && atY >= y - EDGE && atY <= y + side + EDGE;
+  const onEdge = ({ x, y, side }: Square, atX: number, atY: number) => [x - atX, x + side - atX, y - atY, y + side - atY].some((gap) => Math.abs(gap) <= EDGE);
+
+  // The common formula of tile numbers (Web Mercator, as in OGC Two Dimensional Tile Matrix Set, WebMercatorQuad), which does not know our projection.
+  it('hold the places that are drawn over them', () => {
+    fc.assert(fc.property(fc.array(spot, { minLength: 1, maxLength: 6 }), (spots) => {
+      const projection = fitted(spots, width, height, true);
+      const tiles = tilesOf(projection, width, height, 'z{z}/{x}/{y}');
+      for (const [lon, lat] of spots) {
+        const [x, y] = projection([lon, lat])!;
+        const under = tiles.find((tile) => within(tile, x, y))!;
+        const count = 2 ** Number(/^z(\d+)/.exec(under.url)![1]);
+        const expected = [((lon + 180) / 360) * count, ((1 - Math.asinh(Math.tan((lat * Math.PI) / 180)) / Math.PI) / 2) * count];
+        const [, column, row] = /\/(\d+)\/(\d+)$/.exec(under.url)!.map(Number);
+        const [inX, inY] = [column! + (x - under.x) / under.side, row! + (y - under.y) / under.side];
+        expect(Math.abs(inX - expected[0]!)).toBeLessThan(1e-6 * count);
+        expect(Math.abs(inY - expected[1]!)).toBeLessThan(1e-6 * count);
+      }
+    }));
+  });
+
+  it('cover the map without holes, near their own size, and are few', () => {
+    fc.assert(fc.property(fc.array(spot, { minLength: 2, maxLength: 6 }), (spots) => {
+      const projection = fitted(spots, width, height, true);
+      const tiles = tilesOf(projection, width, height, '{z}/{x}/{y}');
+      expect(tiles.length).toBeLessThanOrEqual(30);
+      const world = 2 * Math.PI * projection.scale();
+      const top = projection([0, 0])![1] - world / 2;
+      for (const x of [0, 1, width / 2, width - 1]) {
+        for (const y of [1, height / 2, height - 1].filter((one) => one > top && one < top + world)) {
+          const over = tiles.filter((tile) => within(tile, x, y)).length;
+            expect(over).toBeGreaterThan(0);
+            if (!tiles.some((tile) => onEdge(tile, x, y))) expect(over).toBe(1);
+        }
+      }
+      const [{ side } = { side: 0 }] = tiles;
+      if (world > 256) expect(side / 256).toBeGreaterThan(Math.SQRT1_2 - 1e-9);
+      expect(side / 256).toBeLessThan(Math.SQRT2 + 1e-9);
+      expect(new Set(tiles.map(({ key }) => key)).size).toBe(tiles.length);
+    }));
   });
 });

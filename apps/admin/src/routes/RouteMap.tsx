@@ -1,22 +1,25 @@
+import type { MapSettings } from '@lintel/contract';
 import { palette, useWidth } from '@lintel/ui';
 import { Box } from '@mui/material';
 import { geoPath } from 'd3-geo';
 import type { GeoProjection } from 'd3-geo';
 import { useMemo } from 'react';
 import type { KeyboardEvent } from 'react';
+import { useAnswer } from '../access/hooks.js';
 import { Trouble } from '../common/faces.js';
 import { dayWords } from '../work/week.js';
 import { useAtlas } from './atlas.js';
 import type { Lane } from './lanes.js';
 import { fitted, mapHomes, mapSites, routeLine, scaleBar, wantsFine } from './mapPlan.js';
 import type { MapSite, ScaleBar, Spot } from './mapPlan.js';
+import { tilesOf } from './tiles.js';
 import { usePlanView } from './planView.js';
 
 const height = 420;
 /** A line pattern a day of the week, so that days differ without colour. */
 const patterns = ['', '9 4', '3 3', '12 3 3 3', '1.5 4', '6 2 1.5 2', '14 6'];
 
-/** The lanes looked at, on a map that comes from this house: homes, sites with the numbers of their stops, a line a route. */
+/** The lanes looked at, on the map of this house or on the tiles that it names: homes, sites with the numbers of their stops, a line a route. */
 export default function RouteMap({ technicianId }: { technicianId: string | null }) {
   const view = usePlanView();
   const { plan } = view;
@@ -30,14 +33,17 @@ export default function RouteMap({ technicianId }: { technicianId: string | null
   const homes = mapHomes(drawn);
   // The places alone decide what is in sight, not who goes there.
   const spots = JSON.stringify([...sites, ...homes].map(({ spot }) => spot));
-  const projection = useFitted(spots, width);
-  const atlas = useAtlas(wantsFine(projection));
+  const map = useAnswer<MapSettings>('/map');
+  const tiles = map.data?.tiles ?? null;
+  const projection = useFitted(spots, width, tiles !== null);
+  // Until it is known what the map is drawn on, and where there are no tiles, it is this house's own.
+  const atlas = useAtlas(wantsFine(projection), !map.isPending && tiles === null);
   const days = [...new Set(driven.map(({ route }) => route.onDate))].sort();
   return (
     <Box>
       <Box ref={ref} sx={{ border: `1px solid ${palette.line}`, background: '#dfeaef', lineHeight: 0 }}>
         <svg width={width} height={height} viewBox={`0 0 ${width} ${height}`} role="group" aria-label="Map of the plan" style={{ display: 'block', maxWidth: '100%' }}>
-          {atlas.data ? <Ground projection={projection} atlas={atlas.data} /> : null}
+          {tiles ? <Tiles projection={projection} width={width} template={tiles.url} /> : atlas.data ? <Ground projection={projection} atlas={atlas.data} /> : null}
           <Lines lanes={driven} projection={projection} days={days} />
           {homes.map(({ technicianId, name, spot }) => <Home key={technicianId} name={name} at={projection(spot)} />)}
           {sites.map((site) => <Site key={site.siteId} site={site} at={projection(site.spot)} />)}
@@ -47,13 +53,26 @@ export default function RouteMap({ technicianId }: { technicianId: string | null
         </svg>
       </Box>
       {atlas.error ? <Trouble error={atlas.error} again={() => void atlas.refetch()} /> : null}
+      {tiles ? <Box sx={{ color: palette.inkSoft, fontSize: '0.78rem', marginTop: 0.3 }}>Map: {tiles.attribution}</Box> : null}
       <MapLegend days={days} />
     </Box>
   );
 }
 
-function useFitted(spots: string, width: number): GeoProjection {
-  return useMemo(() => fitted(JSON.parse(spots) as Spot[], width, height), [spots, width]);
+function useFitted(spots: string, width: number, tiled: boolean): GeoProjection {
+  return useMemo(() => fitted(JSON.parse(spots) as Spot[], width, height, tiled), [spots, width, tiled]);
+}
+
+/** Pictures from the tile server that this installation names; one that does not come leaves its place empty. */
+function Tiles({ projection, width, template }: { projection: GeoProjection; width: number; template: string }) {
+  const tiles = useMemo(() => tilesOf(projection, width, height, template), [projection, width, template]);
+  return (
+    <g aria-hidden="true" data-tiles>
+      {tiles.map(({ key, url, x, y, side }) => <image key={key} href={url} x={x} y={y} width={side + 0.5} height={side + 0.5} preserveAspectRatio="none" />)}
+      {/* Lines and numbers stay readable on any map. */}
+      <rect width={width} height={height} fill={palette.paper} opacity={0.35} />
+    </g>
+  );
 }
 
 function Ground({ projection, atlas }: { projection: GeoProjection; atlas: NonNullable<ReturnType<typeof useAtlas>['data']> }) {

@@ -12,9 +12,10 @@ export interface Atlas {
 
 type Countries = Topology<{ countries: GeometryCollection; land: GeometryCollection }>;
 
-export function useAtlas(fine: boolean) {
+export function useAtlas(fine: boolean, enabled: boolean) {
   return useQuery<Atlas>({
     queryKey: ['atlas', fine],
+    enabled,
     placeholderData: keepPreviousData,
     staleTime: Infinity,
     queryFn: async ({ signal }) => {

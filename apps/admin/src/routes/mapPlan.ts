@@ -52,18 +52,21 @@ export function routeLine({ route, stops }: Lane): Spot[] {
 
 /** Pixels for a radian at most, some 160 m a pixel at the equator: the coast of the base map is no finer. */
 const FINEST = 40_000;
+/** With tiles, streets can be seen: some 10 m a pixel. */
+const FINEST_TILED = 640_000;
 /** From here on the finer base map is fetched. */
 const FINE_FROM = 5_000;
 export const wantsFine = (projection: GeoProjection): boolean => projection.scale() > FINE_FROM;
 
 /** Mercator's projection with all spots in sight. */
-export function fitted(spots: readonly Spot[], width: number, height: number): GeoProjection {
+export function fitted(spots: readonly Spot[], width: number, height: number, tiled = false): GeoProjection {
+  const finest = tiled ? FINEST_TILED : FINEST;
   const projection = geoMercator();
   const coordinates = spots.length > 0 ? spots.map((spot) => [...spot]) : [[-20, 30], [40, 65]];
   projection.fitExtent([[34, 30], [width - 34, height - 30]], { type: 'MultiPoint', coordinates });
-  if (projection.scale() > FINEST || !Number.isFinite(projection.scale())) {
+  if (projection.scale() > finest || !Number.isFinite(projection.scale())) {
     const middle = mean(coordinates as Spot[]);
-    projection.scale(FINEST).translate([0, 0]);
+    projection.scale(finest).translate([0, 0]);
     const [x, y] = projection(middle)!;
     projection.translate([width / 2 - x, height / 2 - y]);
   }

@@ -25,6 +25,8 @@ export interface ApiOptions {
   certificateLookupsPerMinute?: number | null;
   /** Address under which anybody reaches this installation, e.g. `https://doors.example`; left out: as the request says. */
   publicUrl?: string | null;
+  /** Tile server that maps are drawn on, and whom that is owed to; left out or null: none, and nothing is fetched from outside. */
+  tiles?: { url: string; attribution: string } | null;
   /** Bearer token for /metrics; null: it answers to the machine itself only. */
   metricsToken?: string | null;
 }

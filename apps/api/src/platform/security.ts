@@ -14,7 +14,8 @@ export async function secure(app: NestFastifyApplication, options: ApiOptions): 
         scriptSrc: ["'self'"],
         // The admin's style engine writes <style> elements; scripts stay strict.
         styleSrc: ["'self'", "'unsafe-inline'"],
-        imgSrc: ["'self'", 'data:', 'blob:'],
+        // Tiles are pictures: nothing else may come from their server.
+        imgSrc: ["'self'", 'data:', 'blob:', ...(options.tiles ? [new URL(options.tiles.url).origin] : [])],
         fontSrc: ["'self'", 'data:'],
         connectSrc: ["'self'"],
         workerSrc: ["'self'"],

@@ -5,3 +5,4 @@ export * from './routeProblem.js';
 export * from './technician.js';
 export * from './routePlan.js';
 export * from './planVerbs.js';
+export * from './mapSettings.js';
