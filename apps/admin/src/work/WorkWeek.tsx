@@ -44,14 +44,15 @@ function useOrders(filter: Record<string, unknown>, sort: string) {
 }
 
 function Day({ day, isToday, filter }: { day: string; isToday: boolean; filter: Record<string, unknown> }) {
-  const { data = [], error, isPending, refetch } = useOrders({ ...filter, plannedOnFrom: day, plannedOnTo: day }, 'plannedStart');
+  const { data = [], pageInfo, error, isPending, refetch } = useOrders({ ...filter, plannedOnFrom: day, plannedOnTo: day }, 'plannedStart');
+  const cutOff = pageInfo?.hasNextPage === true;
   const orders = filter['state'] ? data : data.filter(({ state }) => state !== 'cancelled');
   const minutes = orders.reduce((sum, order) => sum + order.minutes, 0);
   return (
     <Box component="section" aria-label={dayWords(day)} sx={{ background: palette.frostDeep, border: `1px solid ${isToday ? palette.ink : palette.line}`, borderTopWidth: isToday ? 4 : 1, borderRadius: '3px', minWidth: 0 }}>
       <Box sx={{ display: 'flex', flexWrap: 'wrap', gap: '0 8px', padding: '6px 9px 4px', alignItems: 'baseline' }}>
         <Box component="h3" sx={{ margin: 0, fontSize: '0.95rem' }}>{dayWords(day)}{isToday ? ', today' : ''}</Box>
-        <Box component="span" sx={{ color: palette.inkSoft, fontSize: '0.88rem' }}>{orders.length > 0 ? `${orders.length}, ${formatMinutes(minutes)}` : ''}</Box>
+        <Box component="span" sx={{ color: palette.inkSoft, fontSize: '0.88rem' }}>{orders.length > 0 ? `${cutOff ? `the first ${orders.length}` : orders.length}, ${formatMinutes(minutes)}` : ''}</Box>
       </Box>
       {error ? (
         <Box sx={{ padding: 1 }}>
@@ -64,7 +65,8 @@ function Day({ day, isToday, filter }: { day: string; isToday: boolean; filter: 
           {orders.map((order) => (
             <OrderCard key={order.id} order={order} without="day" />
           ))}
-          {orders.length === 0 ? <Box component="li" sx={{ color: palette.slate, padding: '0 4px 6px' }}>free</Box> : null}
+          {orders.length === 0 && !cutOff ? <Box component="li" sx={{ color: palette.slate, padding: '0 4px 6px' }}>free</Box> : null}
+          {cutOff ? <More /> : null}
         </Box>
       )}
     </Box>
@@ -73,11 +75,11 @@ function Day({ day, isToday, filter }: { day: string; isToday: boolean; filter: 
 
 /** What still needs a day: planned and released orders. */
 function Undated({ filter }: { filter: Record<string, unknown> }) {
-  const { data = [], error, isPending, refetch } = useOrders({ state: 'planned,released', ...filter, dated: 'false' }, 'number');
+  const { data = [], pageInfo, error, isPending, refetch } = useOrders({ state: 'planned,released', ...filter, dated: 'false' }, 'number');
   return (
     <Box component="section" aria-label="Without a day" sx={{ marginTop: 1.5, background: palette.paper, border: `1px dashed ${palette.slateSoft}`, borderRadius: '3px' }}>
       <Box component="h2" sx={{ margin: 0, fontSize: '1.08rem', padding: '8px 12px 4px' }}>
-        Without a day{data.length > 0 ? ` (${data.length}${data.length === mostCards ? ' and more' : ''})` : ''}
+        Without a day{data.length > 0 ? ` (${data.length}${pageInfo?.hasNextPage ? ' and more' : ''})` : ''}
       </Box>
       {error ? (
         <Box sx={{ padding: 1 }}>
@@ -92,8 +94,14 @@ function Undated({ filter }: { filter: Record<string, unknown> }) {
           {data.map((order) => (
             <OrderCard key={order.id} order={order} without="day" />
           ))}
+          {pageInfo?.hasNextPage ? <More /> : null}
         </Box>
       )}
     </Box>
   );
+}
+
+/** The week shows so many cards and no more; nobody should take them for all. */
+function More() {
+  return <Box component="li" sx={{ color: palette.signalDeep, fontWeight: 650, padding: '0 4px 6px' }}>More than {mostCards}: see the rest in the list, or narrow the filters.</Box>;
 }
