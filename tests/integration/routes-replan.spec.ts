@@ -1,11 +1,12 @@
 import type { DoorRenewals, PlanDifference, PlanVisit, RoutePlanDetail } from '@lintel/contract';
 import { projectCompany, newId } from '@lintel/store';
+import { Redis } from 'ioredis';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { startWorker, type RunningWorker } from '../../apps/worker/src/index.js';
 import { type Caller } from '../support/api.js';
 import { openApiWorld, type ApiWorld } from '../support/apiWorld.js';
 import { makeSmallFleet, type SmallFleet } from '../support/fleet.js';
-import { noConnections, quickTiming, quiet, until } from '../support/queue.js';
+import { backends, noConnections, ownPrefix, quickTiming, quiet, until } from '../support/queue.js';
 
 const DAY_MS = 86_400_000;
 const dateIn = (from: string, days: number) => new Date(Date.parse(from) + days * DAY_MS).toISOString().slice(0, 10);
@@ -15,6 +16,10 @@ const monday = (() => {
   return dateIn(today, 14 - ((new Date(today).getUTCDay() + 6) % 7));
 })();
 const weekdays = [1, 2, 3, 4, 5];
+
+/** On Redis where there is one: everything else of routes is tried with the queue on PostgreSQL. */
+const { redisUrl } = backends.at(-1)!;
+const redisPrefix = ownPrefix();
 
 let world: ApiWorld;
 let worker: RunningWorker;
@@ -49,10 +54,15 @@ beforeAll(async () => {
   const made = await planner.post('technicians', { accountId: world.accountIds.technician, ...profile });
   if (made.status !== 201) throw new Error(made.text);
   await projectCompany(store, company, { now: new Date() });
-  worker = await startWorker({ appUrl: world.database.appUrl, relayUrl: world.database.relayUrl, concurrency: 2, timing: quickTiming, schedule: false, chunkDoors: 5, log: quiet });
+  worker = await startWorker({ appUrl: world.database.appUrl, relayUrl: world.database.relayUrl, redisUrl, redisPrefix, concurrency: 2, timing: quickTiming, schedule: false, chunkDoors: 5, log: quiet });
 });
 afterAll(async () => {
   await worker?.close();
+  if (redisUrl !== undefined) {
+    const redis = new Redis(redisUrl);
+    for await (const keys of redis.scanStream({ match: `${redisPrefix}:*` })) if ((keys as string[]).length > 0) await redis.del(...(keys as string[]));
+    redis.disconnect();
+  }
   if (world) await noConnections(world.database.owner);
   await world?.close();
 });
