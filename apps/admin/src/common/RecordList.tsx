@@ -24,7 +24,7 @@ export interface Bulk<R extends RaRecord> {
   may?: (record: R) => boolean;
 }
 
-interface RecordListProps<R extends RaRecord> {
+export interface RecordListProps<R extends RaRecord> {
   resource: string;
   label: string;
   columns: readonly Column<R>[];

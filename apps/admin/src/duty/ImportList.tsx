@@ -1,10 +1,7 @@
 import type { FileImport } from '@lintel/contract';
 import { formatBytes, formatInstant, formatWhole, palette } from '@lintel/ui';
-import { Box, Button } from '@mui/material';
-import { Link } from 'react-router';
-import { useMay } from '../access/hooks.js';
-import { PageHead } from '../common/Page.js';
-import { RecordList } from '../common/RecordList.js';
+import { Box } from '@mui/material';
+import { ListPage } from '../common/ListPage.js';
 import type { Column } from '../common/RecordTable.js';
 import { choicesOf } from '../common/words.js';
 import { importKindWords, importStateWords } from './importWords.js';
@@ -23,29 +20,21 @@ const columns: readonly Column<FileImport>[] = [
 
 /** Files brought in, newest first. */
 export default function ImportList() {
-  const mayImport = useMay('write', 'imports');
-  const bring = (
-    <Button component={Link} to="/imports/create" variant="contained">
-      Bring a file in
-    </Button>
-  );
   return (
-    <>
-      <PageHead title="Imports" actions={mayImport ? bring : null} />
-      <RecordList<FileImport>
-        resource="imports"
-        label="Imports"
-        columns={columns}
-        filters={[
-          { kind: 'text', field: 'q', label: 'File' },
-          { kind: 'choice', field: 'kind', label: 'Holds', choices: choicesOf(importKindWords) },
-          { kind: 'choice', field: 'state', label: 'State', choices: choicesOf(importStateWords) },
-        ]}
-        sort={{ field: 'createdAt', order: 'DESC' }}
-        href={(item) => `/imports/${item.id}/show`}
-        everyMs={5000}
-        empty={{ title: 'No file has been brought in yet', text: 'Bring in readings, doors or fitted parts from a CSV file, whatever its columns are called.', action: mayImport ? bring : null }}
-      />
-    </>
+    <ListPage<FileImport>
+      title="Imports"
+      add="Bring a file in"
+      resource="imports"
+      columns={columns}
+      filters={[
+        { kind: 'text', field: 'q', label: 'File' },
+        { kind: 'choice', field: 'kind', label: 'Holds', choices: choicesOf(importKindWords) },
+        { kind: 'choice', field: 'state', label: 'State', choices: choicesOf(importStateWords) },
+      ]}
+      sort={{ field: 'createdAt', order: 'DESC' }}
+      href={(item) => `/imports/${item.id}/show`}
+      everyMs={5000}
+      empty={{ title: 'No file has been brought in yet', text: 'Bring in readings, doors or fitted parts from a CSV file, whatever its columns are called.' }}
+    />
   );
 }

@@ -5,8 +5,7 @@ import { Link } from 'react-router';
 import { useMay } from '../access/hooks.js';
 import type { FilterWord } from '../common/Filters.js';
 import { doorLink } from '../common/links.js';
-import { PageHead } from '../common/Page.js';
-import { RecordList } from '../common/RecordList.js';
+import { ListPage } from '../common/ListPage.js';
 import type { Column } from '../common/RecordTable.js';
 import { useDialog } from '../common/useDialog.js';
 import { choicesOf } from '../common/words.js';
@@ -50,10 +49,10 @@ export default function ReadingList() {
   const { subject, open, close } = useDialog<Reading>();
   return (
     <>
-      <PageHead title="Readings" facts={<span>No reading is ever changed or deleted; one that does not fit is set aside, with its reason.</span>} />
-      <RecordList<Reading>
+      <ListPage<Reading>
+        title="Readings"
+        facts={<span>No reading is ever changed or deleted; one that does not fit is set aside, with its reason.</span>}
         resource="readings"
-        label="Readings"
         columns={columns}
         filters={filters}
         sort={{ field: 'at', order: 'DESC' }}

@@ -1,12 +1,11 @@
 import type { FaultCode } from '@lintel/contract';
 import { palette } from '@lintel/ui';
-import { Box, Button } from '@mui/material';
+import { Box } from '@mui/material';
 import { Link } from 'react-router';
 import { useMay } from '../access/hooks.js';
 import { archiveFilter, inUse } from '../common/archive.js';
 import { listLink } from '../common/links.js';
-import { PageHead } from '../common/Page.js';
-import { RecordList } from '../common/RecordList.js';
+import { ListPage } from '../common/ListPage.js';
 import type { Column } from '../common/RecordTable.js';
 import { choicesOf } from '../common/words.js';
 import { faultKindWords } from './faultWords.js';
@@ -22,24 +21,18 @@ const columns: readonly Column<FaultCode>[] = [
 /** The company's own fault codes, each filed under one of eight kinds. */
 export default function FaultCodeList() {
   const mayAdd = useMay('write', 'fault-codes');
-  const add = (
-    <Button component={Link} to="/fault-codes/create" variant="contained">
-      Add a code
-    </Button>
-  );
   return (
-    <>
-      <PageHead title="Fault catalogue" up={{ to: '/faults', word: 'Faults' }} actions={mayAdd ? add : null} />
-      <RecordList<FaultCode>
-        resource="fault-codes"
-        label="Fault catalogue"
-        columns={columns}
-        filters={[{ kind: 'text', field: 'q', label: 'Code or meaning' }, { kind: 'choice', field: 'kind', label: 'Kind', choices: choicesOf(faultKindWords) }, archiveFilter]}
-        filterDefaults={inUse}
-        sort={{ field: 'code', order: 'ASC' }}
-        {...(mayAdd ? { href: (code: FaultCode) => `/fault-codes/${code.id}` } : {})}
-        empty={{ title: 'No fault codes yet', text: 'Enter the codes that your doors report, as their controllers show them.', action: mayAdd ? add : null }}
-      />
-    </>
+    <ListPage<FaultCode>
+      title="Fault catalogue"
+      up={{ to: '/faults', word: 'Faults' }}
+      add="Add a code"
+      resource="fault-codes"
+      columns={columns}
+      filters={[{ kind: 'text', field: 'q', label: 'Code or meaning' }, { kind: 'choice', field: 'kind', label: 'Kind', choices: choicesOf(faultKindWords) }, archiveFilter]}
+      filterDefaults={inUse}
+      sort={{ field: 'code', order: 'ASC' }}
+      {...(mayAdd ? { href: (code: FaultCode) => `/fault-codes/${code.id}` } : {})}
+      empty={{ title: 'No fault codes yet', text: 'Enter the codes that your doors report, as their controllers show them.' }}
+    />
   );
 }

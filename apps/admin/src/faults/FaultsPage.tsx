@@ -7,8 +7,7 @@ import { useMay } from '../access/hooks.js';
 import type { FilterWord } from '../common/Filters.js';
 import { doorLink } from '../common/links.js';
 import { useToday } from '../common/now.js';
-import { PageHead } from '../common/Page.js';
-import { RecordList } from '../common/RecordList.js';
+import { ListPage } from '../common/ListPage.js';
 import type { Column } from '../common/RecordTable.js';
 import { choicesOf } from '../common/words.js';
 import { FaultOverview } from './FaultOverview.js';
@@ -72,7 +71,7 @@ export default function FaultsPage() {
   );
   return (
     <>
-      <PageHead
+      <ListPage<Fault>
         title="Faults"
         actions={
           <>
@@ -82,10 +81,7 @@ export default function FaultsPage() {
             {records ? record : null}
           </>
         }
-      />
-      <RecordList<Fault>
         resource="faults"
-        label="Faults"
         columns={columns}
         filters={words}
         filterDefaults={usual}

@@ -5,8 +5,7 @@ import { useNotify, useRefresh } from 'react-admin';
 import { useState } from 'react';
 import { refusalOf } from '../access/http.js';
 import { useApi, useMay } from '../access/hooks.js';
-import { PageHead } from '../common/Page.js';
-import { RecordList } from '../common/RecordList.js';
+import { ListPage } from '../common/ListPage.js';
 import type { Column } from '../common/RecordTable.js';
 import { choicesOf } from '../common/words.js';
 import { JobStateMark } from './JobStateMark.js';
@@ -42,33 +41,28 @@ export default function JobList() {
   const mayProject = useMay('write', 'projections');
   const { act, busy } = useDeeds();
   return (
-    <>
-      <PageHead
-        title="Jobs"
-        facts={<span>Projections, imports and the nightly sweep for overdue safety inspections.</span>}
-        actions={
-          mayProject ? (
-            <Button variant="contained" disabled={busy} onClick={() => void act('/projections', 'The fleet is being computed anew.')}>
-              Compute the fleet anew
-            </Button>
-          ) : null
-        }
-      />
-      <RecordList<Job>
-        resource="jobs"
-        label="Jobs"
-        columns={columns}
-        filters={[
-          { kind: 'choice', field: 'state', label: 'State', choices: choicesOf(runStateWords) },
-          { kind: 'choice', field: 'job', label: 'Job', choices: jobChoices },
-        ]}
-        sort={{ field: 'createdAt', order: 'DESC' }}
-        everyMs={3000}
-        urgent={(job) => job.state === 'failed'}
-        {...(mayAct ? { renderDeeds: (job: Job) => <Deeds job={job} act={act} busy={busy} /> } : {})}
-        empty={{ title: 'Nothing has run yet', text: 'Jobs appear here when readings arrive, files are brought in, and every night.' }}
-      />
-    </>
+    <ListPage<Job>
+      title="Jobs"
+      facts={<span>Projections, imports and the nightly sweep for overdue safety inspections.</span>}
+      actions={
+        mayProject ? (
+          <Button variant="contained" disabled={busy} onClick={() => void act('/projections', 'The fleet is being computed anew.')}>
+            Compute the fleet anew
+          </Button>
+        ) : null
+      }
+      resource="jobs"
+      columns={columns}
+      filters={[
+        { kind: 'choice', field: 'state', label: 'State', choices: choicesOf(runStateWords) },
+        { kind: 'choice', field: 'job', label: 'Job', choices: jobChoices },
+      ]}
+      sort={{ field: 'createdAt', order: 'DESC' }}
+      everyMs={3000}
+      urgent={(job) => job.state === 'failed'}
+      {...(mayAct ? { renderDeeds: (job: Job) => <Deeds job={job} act={act} busy={busy} /> } : {})}
+      empty={{ title: 'Nothing has run yet', text: 'Jobs appear here when readings arrive, files are brought in, and every night.' }}
+    />
   );
 }
 

@@ -1,9 +1,7 @@
 import type { Account } from '@lintel/contract';
 import { formatDate, palette } from '@lintel/ui';
-import { Box, Button } from '@mui/material';
-import { Link } from 'react-router';
-import { PageHead } from '../common/Page.js';
-import { RecordList } from '../common/RecordList.js';
+import { Box } from '@mui/material';
+import { ListPage } from '../common/ListPage.js';
 import type { Column } from '../common/RecordTable.js';
 import { choicesOf, roleWords } from '../common/words.js';
 
@@ -18,35 +16,28 @@ const columns: readonly Column<Account>[] = [
 
 /** Everybody who may sign in; for administrators. */
 export default function AccountList() {
-  const add = (
-    <Button component={Link} to="/accounts/create" variant="contained">
-      Add a person
-    </Button>
-  );
   return (
-    <>
-      <PageHead title="People" actions={add} />
-      <RecordList<Account>
-        resource="accounts"
-        label="People"
-        columns={columns}
-        filters={[
-          { kind: 'text', field: 'q', label: 'Name or e-mail' },
-          { kind: 'choice', field: 'role', label: 'Role', choices: choicesOf(roleWords) },
-          {
-            kind: 'choice',
-            field: 'active',
-            label: 'Sign-in',
-            choices: [
-              { id: 'true', name: 'May sign in' },
-              { id: 'false', name: 'Shut' },
-            ],
-          },
-        ]}
-        sort={{ field: 'name', order: 'ASC' }}
-        href={(account) => `/accounts/${account.id}`}
-        empty={{ title: 'Nobody yet', text: 'Add the people of your company, and the owners who may look at their doors.', action: add }}
-      />
-    </>
+    <ListPage<Account>
+      title="People"
+      add="Add a person"
+      resource="accounts"
+      columns={columns}
+      filters={[
+        { kind: 'text', field: 'q', label: 'Name or e-mail' },
+        { kind: 'choice', field: 'role', label: 'Role', choices: choicesOf(roleWords) },
+        {
+          kind: 'choice',
+          field: 'active',
+          label: 'Sign-in',
+          choices: [
+            { id: 'true', name: 'May sign in' },
+            { id: 'false', name: 'Shut' },
+          ],
+        },
+      ]}
+      sort={{ field: 'name', order: 'ASC' }}
+      href={(account) => `/accounts/${account.id}`}
+      empty={{ title: 'Nobody yet', text: 'Add the people of your company, and the owners who may look at their doors.' }}
+    />
   );
 }

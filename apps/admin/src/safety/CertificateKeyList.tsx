@@ -3,8 +3,7 @@ import { formatInstant } from '@lintel/ui';
 import { Box, Button } from '@mui/material';
 import { useState } from 'react';
 import { useMay } from '../access/hooks.js';
-import { PageHead } from '../common/Page.js';
-import { RecordList } from '../common/RecordList.js';
+import { ListPage } from '../common/ListPage.js';
 import type { Column } from '../common/RecordTable.js';
 import { RotateKeyDialog } from './CertificateDialogs.js';
 
@@ -21,15 +20,12 @@ export default function CertificateKeyList() {
   const [rotating, setRotating] = useState(false);
   return (
     <>
-      <PageHead
+      <ListPage<CompanyKey>
         title="Certificate keys"
         up={{ to: '/certificates', word: 'Certificates' }}
         facts={<span>Whoever has the public key can tell your certificates from a forger’s: npx lintel verify certificate.pdf --key company.pem</span>}
         actions={mayRotate ? <Button variant="outlined" onClick={() => setRotating(true)}>Change the key</Button> : null}
-      />
-      <RecordList<CompanyKey>
         resource="certificate-keys"
-        label="Certificate keys"
         columns={columns}
         sort={{ field: 'createdAt', order: 'DESC' }}
         renderDeeds={({ id, fingerprint }) => (

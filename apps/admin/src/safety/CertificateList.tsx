@@ -2,8 +2,8 @@ import { certificateStateWords, type Certificate, type CertificateState } from '
 import { Button } from '@mui/material';
 import { Link } from 'react-router';
 import type { FilterWord } from '../common/Filters.js';
-import { PageHead } from '../common/Page.js';
-import { RecordList } from '../common/RecordList.js';
+import { ListPage } from '../common/ListPage.js';
+import { SiteBundle, Uncertified } from './CertificateBands.js';
 import { certificateColumns, certificateKindChoices, certificateLink } from './certificateColumns.js';
 
 const states: readonly CertificateState[] = ['valid', 'superseded', 'withdrawn'];
@@ -23,26 +23,22 @@ const filters: readonly FilterWord[] = [
 /** The sealed results of inspections. */
 export default function CertificateList() {
   return (
-    <>
-      <PageHead
-        title="Certificates"
-        facts={<span>Sealed results of inspections. Anybody who holds one can verify it, without signing in and without a network.</span>}
-        actions={
-          <Button component={Link} to="/certificate-keys" variant="outlined">
-            Keys
-          </Button>
-        }
-      />
-      <RecordList<Certificate>
-        resource="certificates"
-        label="Certificates"
-        columns={certificateColumns}
-        filters={filters}
-        sort={{ field: 'issuedAt', order: 'DESC' }}
-        href={certificateLink}
-        urgent={({ passed, state }) => !passed && state === 'valid'}
-        empty={{ title: 'No certificate yet', text: 'Completing an inspection or a commissioning issues one.' }}
-      />
-    </>
+    <ListPage<Certificate>
+      title="Certificates"
+      facts={<span>Sealed results of inspections. Anybody who holds one can verify it, without signing in and without a network.</span>}
+      actions={
+        <Button component={Link} to="/certificate-keys" variant="outlined">
+          Keys
+        </Button>
+      }
+      above={<><Uncertified /><SiteBundle /></>}
+      resource="certificates"
+      columns={certificateColumns}
+      filters={filters}
+      sort={{ field: 'issuedAt', order: 'DESC' }}
+      href={certificateLink}
+      urgent={({ passed, state }) => !passed && state === 'valid'}
+      empty={{ title: 'No certificate yet', text: 'Completing an inspection or a commissioning issues one.' }}
+    />
   );
 }

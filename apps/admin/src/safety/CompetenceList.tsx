@@ -3,8 +3,7 @@ import { CompetenceMark, competenceStateWords, formatDate, palette } from '@lint
 import { Alert, Box, Button } from '@mui/material';
 import { useMay } from '../access/hooks.js';
 import type { FilterWord } from '../common/Filters.js';
-import { PageHead } from '../common/Page.js';
-import { RecordList } from '../common/RecordList.js';
+import { ListPage } from '../common/ListPage.js';
 import type { Column } from '../common/RecordTable.js';
 import { useDialog } from '../common/useDialog.js';
 import { choicesOf } from '../common/words.js';
@@ -55,8 +54,9 @@ export default function CompetenceList() {
   };
   return (
     <>
-      <PageHead title="Competent persons" actions={mayWrite ? record : null} />
-      <RecordList<Competence>
+      <ListPage<Competence>
+        title="Competent persons"
+        actions={mayWrite ? record : null}
         resource="competences"
         label="Competences"
         columns={columns}

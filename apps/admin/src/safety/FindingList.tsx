@@ -4,8 +4,7 @@ import { Alert, Box, Button } from '@mui/material';
 import { useGetList, useListContext } from 'react-admin';
 import { Link } from 'react-router';
 import type { FilterWord } from '../common/Filters.js';
-import { PageHead } from '../common/Page.js';
-import { RecordList } from '../common/RecordList.js';
+import { ListPage } from '../common/ListPage.js';
 import type { Column } from '../common/RecordTable.js';
 import { choicesOf } from '../common/words.js';
 import { orderLink } from '../work/orderWords.js';
@@ -54,21 +53,18 @@ const filters: readonly FilterWord[] = [
 /** Everything that was seen wrong on doors, the open ones first in sight. */
 export default function FindingList() {
   return (
-    <>
-      <PageHead title="Findings" />
-      <RecordList<FindingRow>
-        resource="findings"
-        label="Findings"
-        columns={columns}
-        filters={filters}
-        filterDefaults={{ open: 'true' }}
-        above={<UnsafeBand />}
-        sort={{ field: 'foundAt', order: 'DESC' }}
-        urgent={({ severity, open }) => severity === 'unsafe' && open}
-        href={({ id }) => `/findings/${id}/show`}
-        empty={{ title: 'No findings', text: 'What is seen wrong on a door, during an inspection or at its page, stands here until it is put right.' }}
-      />
-    </>
+    <ListPage<FindingRow>
+      title="Findings"
+      resource="findings"
+      columns={columns}
+      filters={filters}
+      filterDefaults={{ open: 'true' }}
+      above={<UnsafeBand />}
+      sort={{ field: 'foundAt', order: 'DESC' }}
+      urgent={({ severity, open }) => severity === 'unsafe' && open}
+      href={({ id }) => `/findings/${id}/show`}
+      empty={{ title: 'No findings', text: 'What is seen wrong on a door, during an inspection or at its page, stands here until it is put right.' }}
+    />
   );
 }
 

@@ -1,11 +1,8 @@
 import type { Instrument } from '@lintel/contract';
 import { CalibrationMark, calibrationWords, formatDate, palette } from '@lintel/ui';
-import { Box, Button } from '@mui/material';
-import { Link } from 'react-router';
-import { useMay } from '../access/hooks.js';
+import { Box } from '@mui/material';
 import type { FilterWord } from '../common/Filters.js';
-import { PageHead } from '../common/Page.js';
-import { RecordList } from '../common/RecordList.js';
+import { ListPage } from '../common/ListPage.js';
 import type { Column } from '../common/RecordTable.js';
 import { choicesOf } from '../common/words.js';
 import { instrumentKindWords } from './instrumentWords.js';
@@ -39,26 +36,18 @@ const overdue = ({ calibration, archived }: Instrument): boolean => !archived &&
 
 /** What the company measures with, the longest out of calibration first. */
 export default function InstrumentList() {
-  const mayAdd = useMay('write', 'instruments');
-  const add = (
-    <Button component={Link} to="/instruments/create" variant="contained">
-      Add an instrument
-    </Button>
-  );
   return (
-    <>
-      <PageHead title="Instruments" actions={mayAdd ? add : null} />
-      <RecordList<Instrument>
-        resource="instruments"
-        label="Instruments"
-        columns={columns}
-        filters={filters}
-        filterDefaults={{ archived: 'false' }}
-        sort={{ field: 'urgency', order: 'ASC' }}
-        urgent={overdue}
-        href={(instrument) => `/instruments/${instrument.id}/show`}
-        empty={{ title: 'No instruments yet', text: 'Add the force gauges and testers that inspections are measured with, and their calibrations.', action: mayAdd ? add : null }}
-      />
-    </>
+    <ListPage<Instrument>
+      title="Instruments"
+      add="Add an instrument"
+      resource="instruments"
+      columns={columns}
+      filters={filters}
+      filterDefaults={{ archived: 'false' }}
+      sort={{ field: 'urgency', order: 'ASC' }}
+      urgent={overdue}
+      href={(instrument) => `/instruments/${instrument.id}/show`}
+      empty={{ title: 'No instruments yet', text: 'Add the force gauges and testers that inspections are measured with, and their calibrations.' }}
+    />
   );
 }

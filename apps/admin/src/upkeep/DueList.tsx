@@ -4,8 +4,7 @@ import { Box, Button } from '@mui/material';
 import { useMay } from '../access/hooks.js';
 import type { FilterWord } from '../common/Filters.js';
 import { doorLink } from '../common/links.js';
-import { PageHead } from '../common/Page.js';
-import { RecordList } from '../common/RecordList.js';
+import { ListPage } from '../common/ListPage.js';
 import type { Column } from '../common/RecordTable.js';
 import { useDialog } from '../common/useDialog.js';
 import { FromDueDialog } from '../work/FromDueDialog.js';
@@ -58,10 +57,9 @@ export default function DueList() {
   const { subject, open, close } = useDialog<{ items: readonly DueItem[]; clear: () => void }>();
   return (
     <>
-      <PageHead title="Due work" />
-      <RecordList<DueItem>
+      <ListPage<DueItem>
+        title="Due work"
         resource="due-items"
-        label="Due work"
         columns={columns}
         filters={filters}
         sort={{ field: 'dueOn', order: 'ASC' }}

@@ -1,8 +1,7 @@
 import type { PartKind, WearModel } from '@lintel/contract';
 import { formatInstant, palette } from '@lintel/ui';
 import { Box } from '@mui/material';
-import { PageHead } from '../common/Page.js';
-import { RecordList } from '../common/RecordList.js';
+import { ListPage } from '../common/ListPage.js';
 import type { Column } from '../common/RecordTable.js';
 import { choicesOf, partKindWords } from '../common/words.js';
 import { LifeBandBar } from './LifeBandBar.js';
@@ -56,29 +55,24 @@ const columns: readonly Column<WearModel>[] = [
 /** What the company has learned of the lives of its parts: one line a part, door type and climate. */
 export default function WearModelList() {
   return (
-    <>
-      <PageHead
-        title="Wear models"
-        facts={<span>Lives of parts: from their rating, and from the failures and running parts of this company.</span>}
-        actions={<RefitButton />}
-      />
-      <RecordList<WearModel>
-        resource="wear-models"
-        label="Wear models"
-        columns={columns}
-        fixed={{ inUse: 'true' }}
-        sort={{ field: 'failures', order: 'DESC' }}
-        filters={[
-          { kind: 'text', field: 'q', label: 'Part or door type' },
-          { kind: 'choice', field: 'kind', label: 'Kind of part', choices: choicesOf<PartKind>(partKindWords) },
-          { kind: 'choice', field: 'climate', label: 'Climate', choices: choicesOf(climateWords) },
-          { kind: 'choice', field: 'pool', label: 'Learned from', choices: choicesOf(poolWords) },
-          { kind: 'choice', field: 'fixed', label: 'Fixed', choices: [{ id: 'true', name: 'Fixed' }, { id: 'false', name: 'Not fixed' }] },
-        ]}
-        href={(model) => `/wear-models/${model.id}/show`}
-        everyMs={15_000}
-        empty={{ title: 'Nothing learned yet', text: 'Models are made after the first projection, for every part that has a life rating.' }}
-      />
-    </>
+    <ListPage<WearModel>
+      title="Wear models"
+      facts={<span>Lives of parts: from their rating, and from the failures and running parts of this company.</span>}
+      actions={<RefitButton />}
+      resource="wear-models"
+      columns={columns}
+      fixed={{ inUse: 'true' }}
+      sort={{ field: 'failures', order: 'DESC' }}
+      filters={[
+        { kind: 'text', field: 'q', label: 'Part or door type' },
+        { kind: 'choice', field: 'kind', label: 'Kind of part', choices: choicesOf<PartKind>(partKindWords) },
+        { kind: 'choice', field: 'climate', label: 'Climate', choices: choicesOf(climateWords) },
+        { kind: 'choice', field: 'pool', label: 'Learned from', choices: choicesOf(poolWords) },
+        { kind: 'choice', field: 'fixed', label: 'Fixed', choices: [{ id: 'true', name: 'Fixed' }, { id: 'false', name: 'Not fixed' }] },
+      ]}
+      href={(model) => `/wear-models/${model.id}/show`}
+      everyMs={15_000}
+      empty={{ title: 'Nothing learned yet', text: 'Models are made after the first projection, for every part that has a life rating.' }}
+    />
   );
 }

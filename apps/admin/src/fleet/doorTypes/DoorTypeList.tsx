@@ -5,8 +5,7 @@ import { Link } from 'react-router';
 import { useMay } from '../../access/hooks.js';
 import { archiveFilter, inUse } from '../../common/archive.js';
 import { listLink } from '../../common/links.js';
-import { PageHead } from '../../common/Page.js';
-import { RecordList } from '../../common/RecordList.js';
+import { ListPage } from '../../common/ListPage.js';
 import type { Column } from '../../common/RecordTable.js';
 import { choicesOf, kindWords } from '../../common/words.js';
 import { LibraryDialog } from './LibraryDialog.js';
@@ -37,10 +36,10 @@ export default function DoorTypeList() {
   );
   return (
     <>
-      <PageHead title="Door types" actions={mayAdd ? actions : null} />
-      <RecordList<DoorType>
+      <ListPage<DoorType>
+        title="Door types"
+        actions={mayAdd ? actions : null}
         resource="door-types"
-        label="Door types"
         columns={columns}
         filters={[{ kind: 'text', field: 'q', label: 'Door type' }, { kind: 'choice', field: 'kind', label: 'Kind', choices: choicesOf(kindWords) }, archiveFilter]}
         filterDefaults={inUse}

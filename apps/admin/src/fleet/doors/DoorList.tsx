@@ -1,12 +1,10 @@
 import type { Door } from '@lintel/contract';
 import { conditionWords, count, stateWords } from '@lintel/ui';
 import { Button } from '@mui/material';
-import { Link } from 'react-router';
 import { useMay } from '../../access/hooks.js';
 import type { FilterWord } from '../../common/Filters.js';
 import { doorLink } from '../../common/links.js';
-import { PageHead } from '../../common/Page.js';
-import { RecordList } from '../../common/RecordList.js';
+import { ListPage } from '../../common/ListPage.js';
 import { choicesOf, kindWords } from '../../common/words.js';
 import { useDialog } from '../../common/useDialog.js';
 import { doorColumns } from './doorColumns.js';
@@ -32,20 +30,14 @@ const filters: readonly FilterWord[] = [
 
 /** Every door that the account may see. */
 export default function DoorList() {
-  const mayAdd = useMay('write', 'doors');
   const prints = useMay('read', 'door-labels');
   const { subject, open, close } = useDialog<readonly Door[]>();
-  const add = (
-    <Button component={Link} to="/doors/create" variant="contained">
-      Add a door
-    </Button>
-  );
   return (
     <>
-      <PageHead title="Doors" actions={mayAdd ? add : null} />
-      <RecordList<Door>
+      <ListPage<Door>
+        title="Doors"
+        add="Add a door"
         resource="doors"
-        label="Doors"
         columns={doorColumns}
         filters={filters}
         sort={{ field: 'name', order: 'ASC' }}
@@ -68,7 +60,6 @@ export default function DoorList() {
         empty={{
           title: 'No doors yet',
           text: 'Add a door by hand, or bring many in at once from a file under Imports.',
-          action: mayAdd ? add : null,
         }}
       />
       {subject ? <LabelsDialog doors={{ id: subject.map(({ id }) => id) }} what={count(subject.length, 'door')} onClose={close} /> : null}

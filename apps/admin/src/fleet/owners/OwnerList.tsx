@@ -1,11 +1,9 @@
 import type { Owner } from '@lintel/contract';
-import { Button } from '@mui/material';
 import { Link } from 'react-router';
 import { useMay } from '../../access/hooks.js';
 import { archiveFilter, inUse } from '../../common/archive.js';
 import { listLink } from '../../common/links.js';
-import { PageHead } from '../../common/Page.js';
-import { RecordList } from '../../common/RecordList.js';
+import { ListPage } from '../../common/ListPage.js';
 import type { Column } from '../../common/RecordTable.js';
 
 const columns: readonly Column<Owner>[] = [
@@ -20,24 +18,17 @@ const columns: readonly Column<Owner>[] = [
 /** Facility owners that the company serves. */
 export default function OwnerList() {
   const mayAdd = useMay('write', 'owners');
-  const add = (
-    <Button component={Link} to="/owners/create" variant="contained">
-      Add an owner
-    </Button>
-  );
   return (
-    <>
-      <PageHead title="Owners" actions={mayAdd ? add : null} />
-      <RecordList<Owner>
-        resource="owners"
-        label="Owners"
-        columns={columns}
-        filters={[{ kind: 'text', field: 'q', label: 'Owner' }, archiveFilter]}
-        filterDefaults={inUse}
-        sort={{ field: 'name', order: 'ASC' }}
-        {...(mayAdd ? { href: (owner: Owner) => `/owners/${owner.id}` } : {})}
-        empty={{ title: 'No owners yet', text: 'An owner is a firm whose doors you look after. Its sites hang on it.', action: mayAdd ? add : null }}
-      />
-    </>
+    <ListPage<Owner>
+      title="Owners"
+      add="Add an owner"
+      resource="owners"
+      columns={columns}
+      filters={[{ kind: 'text', field: 'q', label: 'Owner' }, archiveFilter]}
+      filterDefaults={inUse}
+      sort={{ field: 'name', order: 'ASC' }}
+      {...(mayAdd ? { href: (owner: Owner) => `/owners/${owner.id}` } : {})}
+      empty={{ title: 'No owners yet', text: 'An owner is a firm whose doors you look after. Its sites hang on it.' }}
+    />
   );
 }

@@ -1,13 +1,10 @@
 import type { Site } from '@lintel/contract';
 import { SafetyMark, palette } from '@lintel/ui';
-import { Box, Button } from '@mui/material';
-import { Link } from 'react-router';
-import { useMay } from '../../access/hooks.js';
+import { Box } from '@mui/material';
 import { archiveFilter, inUse } from '../../common/archive.js';
 import type { FilterWord } from '../../common/Filters.js';
 import { siteLink } from '../../common/links.js';
-import { PageHead } from '../../common/Page.js';
-import { RecordList } from '../../common/RecordList.js';
+import { ListPage } from '../../common/ListPage.js';
 import type { Column } from '../../common/RecordTable.js';
 
 const columns: readonly Column<Site>[] = [
@@ -39,26 +36,18 @@ const filters: readonly FilterWord[] = [
 
 /** Every site that the account may see. */
 export default function SiteList() {
-  const mayAdd = useMay('write', 'sites');
-  const add = (
-    <Button component={Link} to="/sites/create" variant="contained">
-      Add a site
-    </Button>
-  );
   return (
-    <>
-      <PageHead title="Sites" actions={mayAdd ? add : null} />
-      <RecordList<Site>
-        resource="sites"
-        label="Sites"
-        columns={columns}
-        filters={filters}
-        filterDefaults={inUse}
-        sort={{ field: 'name', order: 'ASC' }}
-        href={(site) => siteLink(site.id)}
-        urgent={(site) => site.overdueSafety > 0}
-        empty={{ title: 'No sites yet', text: 'A site is a place with doors: an address, a time zone, its rooms.', action: mayAdd ? add : null }}
-      />
-    </>
+    <ListPage<Site>
+      title="Sites"
+      add="Add a site"
+      resource="sites"
+      columns={columns}
+      filters={filters}
+      filterDefaults={inUse}
+      sort={{ field: 'name', order: 'ASC' }}
+      href={(site) => siteLink(site.id)}
+      urgent={(site) => site.overdueSafety > 0}
+      empty={{ title: 'No sites yet', text: 'A site is a place with doors: an address, a time zone, its rooms.' }}
+    />
   );
 }

@@ -1,10 +1,6 @@
 import type { Manual } from '@lintel/contract';
-import { Button } from '@mui/material';
-import { Link } from 'react-router';
-import { useMay } from '../../access/hooks.js';
 import { archiveFilter, inUse } from '../../common/archive.js';
-import { PageHead } from '../../common/Page.js';
-import { RecordList } from '../../common/RecordList.js';
+import { ListPage } from '../../common/ListPage.js';
 import type { Column } from '../../common/RecordTable.js';
 
 const columns: readonly Column<Manual>[] = [
@@ -16,29 +12,22 @@ const columns: readonly Column<Manual>[] = [
 
 /** Texts that a technician can read at the door, also without a signal. */
 export default function ManualList() {
-  const mayAdd = useMay('write', 'manuals');
-  const add = (
-    <Button component={Link} to="/manuals/create" variant="contained">
-      Add a text
-    </Button>
-  );
   return (
-    <>
-      <PageHead title="Manuals" facts={<span>What technicians read at the door, also without a signal. The maker’s own manual comes first.</span>} actions={mayAdd ? add : null} />
-      <RecordList<Manual>
-        resource="manuals"
-        label="Manuals"
-        columns={columns}
-        filters={[
-          { kind: 'text', field: 'q', label: 'Text' },
-          { kind: 'record', field: 'doorTypeId', label: 'Door type', resource: 'door-types' },
-          archiveFilter,
-        ]}
-        filterDefaults={inUse}
-        sort={{ field: 'title', order: 'ASC' }}
-        href={(manual) => `/manuals/${manual.id}`}
-        empty={{ title: 'No texts yet', text: 'Write down what a technician needs at a door of a type: wiring, settings, how to get at it.', action: mayAdd ? add : null }}
-      />
-    </>
+    <ListPage<Manual>
+      title="Manuals"
+      facts={<span>What technicians read at the door, also without a signal. The maker’s own manual comes first.</span>}
+      add="Add a text"
+      resource="manuals"
+      columns={columns}
+      filters={[
+        { kind: 'text', field: 'q', label: 'Text' },
+        { kind: 'record', field: 'doorTypeId', label: 'Door type', resource: 'door-types' },
+        archiveFilter,
+      ]}
+      filterDefaults={inUse}
+      sort={{ field: 'title', order: 'ASC' }}
+      href={(manual) => `/manuals/${manual.id}`}
+      empty={{ title: 'No texts yet', text: 'Write down what a technician needs at a door of a type: wiring, settings, how to get at it.' }}
+    />
   );
 }
