@@ -1,5 +1,5 @@
-import { defaultForceLimits, calibrationGoodThrough, calibrationState } from '@lintel/engine';
-import { competenceOnDay, forceGauges } from '@lintel/store';
+import { competenceOn, defaultForceLimits, calibrationGoodThrough, calibrationState } from '@lintel/engine';
+import { competenceRecords, forceGauges } from '@lintel/store';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { openApiWorld, type ApiWorld } from '../support/apiWorld.js';
 
@@ -170,8 +170,8 @@ describe('instruments and their calibration', () => {
 describe('competences', () => {
   const add = (body: object, role: 'administrator' | 'planner' = 'administrator') =>
     world.callers[role].post('competences', { accountId: world.accountIds.technician, kind: 'safety-inspection', evidence: 'Course', issuer: 'Invented school', validFrom: day(-700), ...body });
-  const onDay = (role: 'technician' | 'planner', kind: 'safety-inspection' | 'electrical', on = day(0)) =>
-    world.database.store.withCompanySql(world.company, (client) => competenceOnDay(client, { accountId: world.accountIds[role], kind, on }));
+  const onDay = async (role: 'technician' | 'planner', kind: 'safety-inspection' | 'electrical', on = day(0)) =>
+    competenceOn(await world.database.store.withCompanySql(world.company, competenceRecords), { accountId: world.accountIds[role], kind, on });
 
   test('nobody is blocked until the company records one of the kind; then who has none that holds', async () => {
     expect(await onDay('technician', 'safety-inspection')).toMatchObject({ verdict: 'not-kept', blocks: false });

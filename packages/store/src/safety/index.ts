@@ -1,4 +1,4 @@
-export * from './competenceOnDay.js';
+export * from './competenceRecords.js';
 export * from './compliance.js';
 export * from './forceGauges.js';
 export * from './forceLimitsInUse.js';
@@ -7,4 +7,5 @@ export * from './setForceLimit.js';
 export { checkCertificate, publicKeyOf, sealCertificate, type CertificateCheckResult, type CertificateFault } from './certificateSeal.js';
 export { keyFingerprint, rotateCompanyKey } from './companyKey.js';
 export { issueCertificate, withdrawCertificate, type IssuedCertificate } from './issueCertificate.js';
+export { issueMissing, MOST_UNCERTIFIED, uncertified, type Uncertified } from './issueMissing.js';
 export { keySecret, KeySecretError } from './keySecret.js';

@@ -4,7 +4,7 @@ import type pg from 'pg';
 import { newId, type CompanyContext, type Store } from '../context.js';
 import { loadTechnicians } from './createOrders.js';
 import type { Sender } from './deviceCommands.js';
-import { loadKnown } from './knownRows.js';
+import { loadKnownRows } from './knownRows.js';
 import { lockDoors, lockOrders, type OrderState } from './orderState.js';
 import { applyTechnicianCommand, effectsOfReport, findingRow, take, type Refused } from './technicianCommand.js';
 import { correctiveOrder, WorkBooks } from './workBooks.js';
@@ -41,7 +41,7 @@ const refused = (code: string, facts: Record<string, unknown> = {}): Refused => 
 /** A technician's command, given at a desk: no device, no clock but the server's. */
 export function workAtDesk(store: Store, sender: Sender, orderId: string, version: Version, command: TechnicianCommand): Promise<DeskResult> {
   return onOrder(store, sender.context, orderId, version, async (books, state, client) => {
-    const known = await loadKnown(client, sender.context.companyId, [{ understood: command }], new Map([[orderId, state]]));
+    const known = await loadKnownRows(client, sender.context.companyId, [{ understood: command }], new Map([[orderId, state]]));
     const { accountId, planner } = sender;
     const result = applyTechnicianCommand(books, state, command, { id: newId(), accountId, planner, deviceMs: undefined, known });
     return 'refused' in result ? result : null;

@@ -1,7 +1,7 @@
 import { technicianCommand, type CommandAnswer, type DeviceCommand, type DeviceCommands, type TechnicianCommand } from '@lintel/contract';
 import type pg from 'pg';
 import type { CompanyContext, Store } from '../context.js';
-import { loadKnown, type KnownRows } from './knownRows.js';
+import { loadKnownRows, type KnownRows } from './knownRows.js';
 import { lockOrders, type OrderState } from './orderState.js';
 import { applyTechnicianCommand, type CommandResult } from './technicianCommand.js';
 import { WorkBooks } from './workBooks.js';
@@ -74,7 +74,7 @@ async function doAll(client: pg.ClientBase, sender: Sender, device: string, comm
   const fresh = commands.filter(({ id }) => !known.has(id));
   const orders = await lockOrders(client, context.companyId, [...new Set(fresh.map(({ orderId }) => orderId))]);
   const books = new WorkBooks(client, context, now);
-  const rows = await loadKnown(client, context.companyId, fresh, orders);
+  const rows = await loadKnownRows(client, context.companyId, fresh, orders);
   const answers = commands.map((command): CommandAnswer => {
     const before = known.get(command.id);
     if (before !== undefined) return before.accountId === accountId ? { ...before.answer, repeated: true } : taken(command);

@@ -1,7 +1,7 @@
 import type { TechnicianCommand } from '@lintel/contract';
 import type { CompetenceRecord, ForceGauge } from '@lintel/engine';
 import type pg from 'pg';
-import { competenceRecords } from '../safety/competenceOnDay.js';
+import { competenceRecords } from '../safety/competenceRecords.js';
 import { forceGauges } from '../safety/forceGauges.js';
 import type { OrderState } from './orderState.js';
 
@@ -20,7 +20,7 @@ export interface KnownRows {
 }
 
 /** Looks all of it up at once for many commands, and nothing that none of them asks for. */
-export async function loadKnown(
+export async function loadKnownRows(
   client: pg.ClientBase, companyId: string, commands: readonly { understood: TechnicianCommand | null }[], orders: ReadonlyMap<string, OrderState>,
 ): Promise<KnownRows> {
   const understood = commands.flatMap(({ understood: one }) => (one === null ? [] : [one]));
