@@ -99,17 +99,16 @@ const checks: { [Kind in StepKind]: StepCheck<Kind> } = {
   'force-test'({ opening, limits }, { readings: given, gauge, usedOn, instrumentId }) {
     const reasons = checkGauge(gauge, usedOn, limits).map(({ code }) => code);
     if (reasons.length > 0) return refused('gauge-not-usable', { reasons, usedOn });
-    const readings = given.map((reading) => measured(reading, limits));
-    const unusable = readings.find((reading): reading is StepRefusal => 'refused' in reading);
-    if (unusable) return unusable;
-    const verdict = judgeForceTest(opening, readings as PointReading[], limits);
+    const readings = measured(given, limits);
+    if (!Array.isArray(readings)) return readings;
+    const verdict = judgeForceTest(opening, readings, limits);
     if ('refused' in verdict) return verdict;
     // A mean over its limit fails the door at once; only a test without one has to be complete.
     if (!verdict.passed && !verdict.failed) {
       return refused('readings-missing', { missing: verdict.readingsMissing, needed: verdict.readingsNeeded });
     }
     const outcome = verdict.passed ? 'passed' : 'failed';
-    return { kind: 'force-test', outcome, verdict, readings: readings as PointReading[], gauge, usedOn, ...(instrumentId !== undefined && { instrumentId }) };
+    return { kind: 'force-test', outcome, verdict, readings, gauge, usedOn, ...(instrumentId !== undefined && { instrumentId }) };
   },
 
   'fit-part'({ positionId }, { removed, fitted }) {
@@ -128,15 +127,18 @@ const checks: { [Kind in StepKind]: StepCheck<Kind> } = {
   },
 };
 
-/** A recorded curve says itself what its figures are, whatever came with it. */
-function measured(reading: PointReading, limits: ForceLimitTable): PointReading | StepRefusal {
-  if (!reading.curve) return reading;
-  const read = forceFigures(reading.curve, limits);
-  if ('refused' in read) {
-    const { heightMm, across } = reading;
-    return { refused: 'curve-not-usable', facts: { ...read.facts, why: read.refused, heightMm, across } };
+/** A recorded curve says itself what its figures are, whatever came with it; the first one that does not is the reason against all. */
+function measured(given: readonly PointReading[], limits: ForceLimitTable): PointReading[] | StepRefusal {
+  const readings: PointReading[] = [];
+  for (const reading of given) {
+    const read = reading.curve && forceFigures(reading.curve, limits);
+    if (read && 'refused' in read) {
+      const { heightMm, across } = reading;
+      return refused('curve-not-usable', { ...read.facts, why: read.refused, heightMm, across });
+    }
+    readings.push(read ? { ...reading, figures: read.figures, shortfalls: read.shortfalls } : reading);
   }
-  return { ...reading, figures: read.figures, shortfalls: read.shortfalls };
+  return readings;
 }
 
 function refused(code: StepRefusalCode, facts: StepRefusal['facts'] = {}): StepRefusal {
