@@ -1,18 +1,18 @@
 import {
-  checkStep, civilDateAt, defaultForceLimits, forceFigures, measuringPoints, releaseSteps, type ChecklistItem, type ForceGauge, type PointReading,
-  type ReleasePosition, type StepAnswer, type StepValue, type WorkStep,
+  checkStep, civilDateAt, defaultForceLimits, releaseSteps, type ChecklistItem, type ForceGauge, type ReleasePosition, type StepAnswer, type StepValue,
+  type WorkStep,
 } from '@lintel/engine';
 import { newId, type CompanyContext, type CompanyDb } from '../context.js';
 import { issueCertificate } from '../safety/issueCertificate.js';
 import { keySecret, KeySecretError } from '../safety/keySecret.js';
 import { runSql } from '../sqlRunner.js';
+import { demoAnswer, type DemoAnswering } from './demoAnswer.js';
 import type { Dice } from './dice.js';
 
 /** Inspections that are kept whole, as work orders with their certificates; those of before stand as completions alone. */
 const MOST_INSPECTIONS = 160;
 /** So many of them have recorded curves; the others the figures that a gauge shows. */
 const WITH_CURVES = 4;
-const MS_STEP = 4;
 
 interface DoneInspection {
   completionId: string;
@@ -106,65 +106,29 @@ interface Answering {
   curves: boolean;
 }
 
+/** What the records of those days do not hold. */
+const notKept: ReadonlySet<WorkStep['kind']> = new Set<WorkStep['kind']>(['photograph', 'read-counter', 'fit-part']);
+
 /** What was entered at each step; of one that was not passed, the first device test failed. */
-function answersTo(steps: readonly WorkStep[], inspection: DoneInspection, answering: Answering): Map<string, StepValue> {
+function answersTo(steps: readonly WorkStep[], inspection: DoneInspection, { gauges, ...answering }: Answering): Map<string, StepValue> {
   const values = new Map<string, StepValue>();
-  let failing = !inspection.passed;
+  const given = { ...answering, counter: 0, ...gaugeOn(inspection, gauges) };
+  const failing = inspection.passed ? undefined : steps.find(({ kind }) => kind === 'test-device');
   for (const step of steps) {
-    const fails = failing && step.kind === 'test-device';
-    if (fails) failing = false;
-    const answer = answerTo(step, inspection, answering, fails);
-    const value = answer === null ? null : checkStep(step, answer);
-    if (value !== null && !('refused' in value)) values.set(step.id, value);
+    if (notKept.has(step.kind)) continue;
+    const answer: StepAnswer = step === failing ? { kind: 'test-device', passed: false, remark: inspection.note ?? 'Not passed' } : demoAnswer(step, given);
+    const value = checkStep(step, answer);
+    if (!('refused' in value)) values.set(step.id, value);
   }
   return values;
 }
 
-function answerTo(step: WorkStep, inspection: DoneInspection, answering: Answering, fails: boolean): StepAnswer | null {
-  switch (step.kind) {
-    case 'confirm':
-      return { kind: 'confirm', confirmed: true };
-    case 'measure':
-      return { kind: 'measure', value: step.upper ?? step.lower ?? 1, unit: step.unit };
-    case 'choose':
-      return { kind: 'choose', choice: step.options.find((option) => !step.failing?.includes(option)) ?? step.options[0]! };
-    case 'test-device':
-      return { kind: 'test-device', passed: !fails, ...(fails && { remark: inspection.note ?? 'Not passed' }) };
-    case 'text':
-      return { kind: 'text', text: 'Nothing to add.' };
-    case 'force-test':
-      return forceAnswer(step, inspection, answering);
-    default:
-      return null;
-  }
-}
-
-/** With a gauge whose calibration held on the day; where none of today's did, one that is kept no more. */
-function forceAnswer(step: Extract<WorkStep, { kind: 'force-test' }>, { doneAt, timeZone }: DoneInspection, { dice, gauges, curves }: Answering): StepAnswer {
+/** One whose calibration held on the day; where none of today's did, one that is kept no more. */
+function gaugeOn({ doneAt, timeZone }: DoneInspection, gauges: readonly Gauge[]): Pick<DemoAnswering, 'usedOn' | 'gauge' | 'instrumentId'> {
   const usedOn = civilDateAt(doneAt.getTime(), timeZone);
   const own = gauges.find(({ calibratedOn, dueOn }) => calibratedOn <= usedOn && usedOn <= dueOn);
   const { id, dueOn: _dueOn, ...gauge } = own ?? { ...gauges[0]!, id: null, calibratedOn: civilDateAt(doneAt.getTime() - 90 * 86_400_000, timeZone) };
-  const points = measuringPoints(step.opening, step.limits);
-  const readings = 'refused' in points ? [] : points.flatMap(({ heightMm, across }) => {
-    const peakNewton = dice.between(170, 330);
-    return [0, 1, 2].map(() => ({ heightMm, across, ...demoReading(Math.round(peakNewton * dice.between(0.95, 1.05)), Math.round(dice.between(40, 110)), curves) }));
-  });
-  return { kind: 'force-test', readings, gauge, usedOn, ...(id !== null && { instrumentId: id }) };
-}
-
-/** Contact, peak, rest until the door turns back. */
-function demoReading(peakNewton: number, restNewton: number, curves: boolean): Omit<PointReading, 'heightMm' | 'across'> {
-  const curve = Array.from({ length: 1450 }, (_, index) => {
-    const ms = index * MS_STEP;
-    const t = ms - 80;
-    const newton = t < 0 || t > 1500 ? 0 : t < 50 ? (peakNewton * t) / 50 : restNewton + (peakNewton - restNewton) * Math.exp((50 - t) / 110);
-    return { ms, newton: Math.round(newton * 10) / 10 };
-  });
-  const read = forceFigures(curve, defaultForceLimits);
-  if ('refused' in read) throw new Error(read.refused);
-  const { peakNewton: peak, dynamicMs, staticNewton, residualNewton } = read.figures;
-  const figures = { peakNewton: peak, dynamicMs: Math.round(dynamicMs), staticNewton, residualNewton };
-  return { figures, shortfalls: read.shortfalls, ...(curves && { curve }) };
+  return { usedOn, gauge, instrumentId: id };
 }
 
 const DONE = `

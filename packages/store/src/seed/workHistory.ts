@@ -1,6 +1,6 @@
 import { randomUUID } from 'node:crypto';
 import type { TechnicianCommand } from '@lintel/contract';
-import { measuringPoints, type StepAnswer, type WorkStep } from '@lintel/engine';
+import type { StepAnswer, WorkStep } from '@lintel/engine';
 import type pg from 'pg';
 import type { CompanyContext, Store } from '../context.js';
 import { enqueue } from '../jobs/enqueue.js';
@@ -9,6 +9,7 @@ import { createOrdersIn } from '../work/createOrders.js';
 import { cancelOrderIn, reviewOrderIn } from '../work/deskWork.js';
 import { doCommandsIn } from '../work/deviceCommands.js';
 import { releaseOrdersIn } from '../work/releaseOrders.js';
+import { demoAnswer, type DemoAnswering } from './demoAnswer.js';
 import type { Dice } from './dice.js';
 
 const DAY_MS = 86_400_000;
@@ -139,11 +140,11 @@ async function makeOrders(client: pg.ClientBase, context: CompanyContext, jobs: 
 async function workOn(client: pg.ClientBase, context: CompanyContext, job: Job, dice: Dice): Promise<void> {
   if (!done.has(job.fate) && job.fate !== 'started') return;
   const { rows: [order] } = await client.query<{ steps: WorkStep[] }>('SELECT steps FROM work_order WHERE company_id = $1::uuid AND id = $2::uuid', [context.companyId, job.orderId]);
-  const counter = await countAt(client, context.companyId, job);
   const steps = order!.steps.filter((step) => !step.optional);
   const failing = job.fate === 'unsafe' || job.fate === 'defect' ? steps.find((step) => step.kind === 'test-device') : undefined;
+  const answering = answeringOf(job, await countAt(client, context.companyId, job), dice);
   const answers = (job.fate === 'started' ? steps.slice(0, Math.ceil(steps.length / 2)) : steps).map((step): TechnicianCommand =>
-    ({ command: 'answer', stepId: step.id, answer: (step === failing ? failed : answerTo(step, counter, job, dice)) as never }));
+    ({ command: 'answer', stepId: step.id, answer: (step === failing ? failed : demoAnswer(step, answering)) as never }));
   const commands: TechnicianCommand[] = [{ command: 'start' }, ...answers];
   if (failing !== undefined) {
     const severity = job.fate === 'unsafe' ? 'unsafe' : 'defect';
@@ -167,37 +168,12 @@ const UNSAFE_TEXT = 'Safety device does not stop the closing door; panel secured
 const DEFECT_TEXT = 'Safety device answers late; cleaned, to be replaced';
 const failed: StepAnswer = { kind: 'test-device', passed: false, remark: 'Tried three times, the same each time' };
 
-/** Invented values within the step's own limits. */
-function answerTo(step: WorkStep, counter: number, job: Job, dice: Dice): StepAnswer {
-  switch (step.kind) {
-    case 'confirm': return { kind: 'confirm', confirmed: true };
-    case 'measure': {
-      const lower = step.lower ?? -2;
-      const value = step.upper === undefined ? dice.between(lower, lower + 20) : dice.between(lower, lower + 0.6 * (step.upper - lower));
-      return { kind: 'measure', value: Math.round(value * 100) / 100, unit: step.unit };
-    }
-    case 'choose': return { kind: 'choose', choice: step.options.find((option) => !step.failing?.includes(option)) ?? step.options[0]! };
-    case 'photograph': return { kind: 'photograph', photoIds: Array.from({ length: step.least ?? 1 }, () => randomUUID()), remark: 'Demo: the picture itself is not kept' };
-    case 'read-counter': return { kind: 'read-counter', value: step.modulus === undefined ? counter : counter % step.modulus };
-    case 'test-device': return { kind: 'test-device', passed: true };
-    case 'fit-part': return { kind: 'fit-part', removed: { reason: 'worn' }, fitted: {} };
-    case 'text': return { kind: 'text', text: 'Done as planned' };
-    case 'force-test': return forceAnswer(step, job, dice);
-  }
-}
-
-function forceAnswer({ opening, limits }: Extract<WorkStep, { kind: 'force-test' }>, { atMs, gaugeId }: Job, dice: Dice): StepAnswer {
-  const points = measuringPoints(opening, limits);
-  const usedOn = new Date(atMs).toISOString().slice(0, 10);
-  const readings = ('refused' in points ? [] : points).flatMap(({ heightMm, across }) => Array.from({ length: limits.rows.readings.value }, () => ({
-    heightMm, across, shortfalls: [],
-    figures: { peakNewton: dice.whole(150, 330), dynamicMs: dice.whole(180, 520), staticNewton: dice.whole(40, 110), residualNewton: dice.whole(3, 18) },
-  })));
+function answeringOf({ atMs, gaugeId }: Job, counter: number, dice: Dice): DemoAnswering {
+  const dayOf = (ms: number): string => new Date(ms).toISOString().slice(0, 10);
   const gauge = {
-    samplingHertz: 1000, accuracyPercent: 2, rangeFromNewton: 10, rangeToNewton: 2500, springNewtonPerMm: 500, discMm: 80,
-    calibratedOn: new Date(atMs - 90 * DAY_MS).toISOString().slice(0, 10),
+    samplingHertz: 1000, accuracyPercent: 2, rangeFromNewton: 10, rangeToNewton: 2500, springNewtonPerMm: 500, discMm: 80, calibratedOn: dayOf(atMs - 90 * DAY_MS),
   };
-  return { kind: 'force-test', readings, gauge, usedOn, ...(gaugeId !== null && { instrumentId: gaugeId }) };
+  return { dice, counter, usedOn: dayOf(atMs), gauge, instrumentId: gaugeId, curves: false };
 }
 
 /** What the counter shows then: between the readings around it, or a little above the last. */
