@@ -1,7 +1,8 @@
-import { measuringPoints, type StepAnswer, type WorkStep } from '@lintel/engine';
+import type { StepAnswer, WorkStep } from '@lintel/engine';
 import { createOrders, newId, releaseOrders, workAtDesk, type CompanyContext, type Store } from '@lintel/store';
 import type { TechnicianCommand } from '@lintel/contract';
 import { inventedCurve, inventedReadings } from './certificateFacts.js';
+import { passing } from './work.js';
 
 export interface InspectionOptions {
   store: Store;
@@ -36,7 +37,7 @@ export async function completeInspection(options: InspectionOptions): Promise<st
   await give({ command: 'start' });
   for (const step of steps) {
     const answer = answerOf(step, step.id === failed, options.instrumentId);
-    if (answer !== null) await give({ command: 'answer', stepId: step.id, answer } as TechnicianCommand);
+    await give({ command: 'answer', stepId: step.id, answer } as TechnicianCommand);
   }
   if (failed !== undefined) {
     await give({ command: 'report', finding: { id: newId(), severity: 'unsafe', text: 'Does not stop', stepId: failed } });
@@ -45,23 +46,12 @@ export async function completeInspection(options: InspectionOptions): Promise<st
   return made.id;
 }
 
-function answerOf(step: WorkStep, fails: boolean, instrumentId?: string): StepAnswer | null {
-  switch (step.kind) {
-    case 'confirm': return { kind: 'confirm', confirmed: true };
-    case 'measure': return { kind: 'measure', value: step.upper ?? step.lower ?? 0, unit: step.unit };
-    case 'choose': return { kind: 'choose', choice: step.options.find((option) => !step.failing?.includes(option))! };
-    case 'test-device': return { kind: 'test-device', passed: !fails, ...(fails && { remark: 'Does not stop' }) };
-    case 'force-test': {
-      const points = measuringPoints(step.opening, step.limits);
-      if ('refused' in points) throw new Error(points.refused);
-      const model = inventedReadings(260).slice(0, 3).map((reading) => ({ ...reading, curve: inventedCurve(260).filter((_, index) => index % 2 === 0) }));
-      const readings = points.flatMap(({ heightMm, across }) => model.map((reading) => ({ ...reading, heightMm, across })));
-      return { kind: 'force-test', readings, gauge, usedOn: today, ...(instrumentId !== undefined && { instrumentId }) };
-    }
-    case 'text': return { kind: 'text', text: 'Nothing to add' };
-    case 'read-counter': return { kind: 'read-counter', value: 1000 };
-    // The picture itself may come later.
-    case 'photograph': return { kind: 'photograph', photoIds: [newId()] };
-    default: return null;
-  }
+/** As in any test of work, but with a failure where one is wanted, and with recorded curves. */
+function answerOf(step: WorkStep, fails: boolean, instrumentId?: string): StepAnswer {
+  if (fails) return { kind: 'test-device', passed: false, remark: 'Does not stop' };
+  const passed = passing(step, today);
+  if (passed.kind !== 'force-test') return passed;
+  const model = inventedReadings(260).slice(0, 3).map((reading) => ({ ...reading, curve: inventedCurve(260).filter((_, index) => index % 2 === 0) }));
+  const readings = passed.readings.map(({ heightMm, across }, index) => ({ ...model[index % 3]!, heightMm, across }));
+  return { ...passed, readings, gauge, ...(instrumentId !== undefined && { instrumentId }) };
 }
