@@ -1,20 +1,14 @@
 import type { Browser } from 'playwright-core';
 import { readFileSync } from 'node:fs';
 import type { Door, LedgerAnchors, LedgerState, LogBook } from '@lintel/contract';
-import { afterAll, beforeAll, expect, it } from 'vitest';
+import { expect, it } from 'vitest';
 import { pdfPages } from '../support/pdf.js';
-import { choose, Lintel, openBrowser, Reader } from './support.js';
+import { inHouse } from './signedIn.js';
+import { choose, Reader, type Lintel } from './support.js';
 
 let lintel: Lintel;
 let browser: Browser;
-beforeAll(async () => {
-  lintel = await Lintel.start();
-  browser = await openBrowser();
-});
-afterAll(async () => {
-  await browser?.close();
-  await lintel?.stop();
-});
+inHouse((given) => ({ lintel, browser } = given));
 
 /** Kept where somebody wants to look at the pages. */
 async function picture({ page }: Reader, name: string): Promise<void> {

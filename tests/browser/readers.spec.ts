@@ -1,7 +1,8 @@
 import type { Browser } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { describe, expect, it } from 'vitest';
 import type { Door, DoorType, Owner, Plan, Site } from '@lintel/contract';
-import { column, Lintel, openBrowser, Reader } from './support.js';
+import { inHouse } from './signedIn.js';
+import { column, Reader, type Lintel } from './support.js';
 
 interface List<T> {
   items: T[];
@@ -10,14 +11,7 @@ interface List<T> {
 let lintel: Lintel;
 let browser: Browser;
 
-beforeAll(async () => {
-  lintel = await Lintel.start();
-  browser = await openBrowser();
-});
-afterAll(async () => {
-  await browser?.close();
-  await lintel?.stop();
-});
+inHouse((given) => ({ lintel, browser } = given));
 
 async function menuOf(reader: Reader): Promise<string[]> {
   return reader.page.getByRole('navigation', { name: 'Main' }).getByRole('link').allInnerTexts();

@@ -1,8 +1,9 @@
 import type { Door, DoorRenewals, FittedPart, HandbookLives, WearAnalysis, WearModel } from '@lintel/contract';
 import type { Browser, Page } from 'playwright-core';
 import { readFile } from 'node:fs/promises';
-import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it } from 'vitest';
-import { column, Lintel, openBrowser, Reader } from './support.js';
+import { afterEach, beforeAll, beforeEach, describe, expect, it } from 'vitest';
+import { inHouse } from './signedIn.js';
+import { column, Reader, type Lintel } from './support.js';
 
 interface List<T> {
   items: T[];
@@ -13,9 +14,8 @@ let browser: Browser;
 let planner: Reader;
 let model: WearModel;
 
+inHouse((given) => ({ lintel, browser } = given));
 beforeAll(async () => {
-  lintel = await Lintel.start();
-  browser = await openBrowser();
   const reader = await Reader.at(browser, lintel, 'planner');
   // The worker learns after the first projection, and projects with what it learned.
   model = await until(async () => {
@@ -23,10 +23,6 @@ beforeAll(async () => {
     return best && (await atRisk(reader, best)).length > 0 ? best : null;
   });
   await reader.close();
-});
-afterAll(async () => {
-  await browser?.close();
-  await lintel?.stop();
 });
 beforeEach(async () => {
   planner = await Reader.at(browser, lintel, 'planner');
