@@ -26,8 +26,6 @@ export const HIGHEST_SHARE = 0.995;
 
 /** Height of a share on Weibull paper. */
 export const heightOf = (share: number): number => Math.log(-Math.log1p(-share));
-/** The inverse. */
-export const shareAt = (height: number): number => -Math.expm1(-Math.exp(height));
 
 /** Up to which share of failed parts a chart looks: well past what was seen, for far beyond that a law is no more than a guess. */
 export const highestSeen = (plot: WearPlot): number => Math.min(0.95, Math.max(0.5, 2 * (plot.failures.at(-1)?.share ?? 0)));

@@ -12,6 +12,3 @@ export const orderLink = (id: string): string => `/work-orders/${id}/show`;
 
 /** As people say it: `No. 128`. */
 export const orderNumber = ({ number }: { number: number }): string => `No. ${number}`;
-
-/** States in which an order is still to be done. */
-export const openStates = ['planned', 'released', 'started'] as const;

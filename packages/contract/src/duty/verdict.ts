@@ -15,4 +15,3 @@ export const verdicts = [
 
 /** What became of a reading; `pending` until the next projection has seen it. */
 export const verdict = z.enum([...verdicts, 'pending']);
-export type ReadingVerdict = z.infer<typeof verdict>;

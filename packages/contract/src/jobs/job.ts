@@ -20,7 +20,6 @@ export const jobPayloads = {
   /** The routes of a plan, which says what is wanted. */
   'plan-routes': z.strictObject({ planId: id }),
 } as const satisfies Record<JobName, z.ZodType>;
-export type JobPayload<Name extends JobName> = z.infer<(typeof jobPayloads)[Name]>;
 
 export const runState = z.enum(['waiting', 'running', 'done', 'failed', 'cancelled']);
 export type RunState = z.infer<typeof runState>;

@@ -51,7 +51,6 @@ export const technicianCommand = z.discriminatedUnion('command', [
   signatureGiven.extend({ command: z.literal('sign') }),
 ]).meta({ id: 'TechnicianCommand' });
 export type TechnicianCommand = z.infer<typeof technicianCommand>;
-export type TechnicianCommandName = TechnicianCommand['command'];
 
 /** A command as it waits on a device: `id` is made there and is also the id of the answer it makes; `madeAt` by the device's clock. */
 export const deviceCommand = z.strictObject({

@@ -2,19 +2,15 @@ import { z } from 'zod';
 
 /** Kinds of maintenance work after EN 13306. */
 export const workKind = z.enum(['preventive', 'inspection', 'corrective', 'commissioning']);
-export type WorkKindWord = z.infer<typeof workKind>;
 export const workState = z.enum(['planned', 'released', 'started', 'completed', 'reviewed', 'cancelled']);
-export type WorkStateWord = z.infer<typeof workState>;
 /** Where an order came from. */
 export const workOrigin = z.enum(['due', 'finding', 'hand']);
 export const findingSeverity = z.enum(['note', 'defect', 'unsafe']);
-export type FindingSeverityWord = z.infer<typeof findingSeverity>;
 export const workTimeKind = z.enum(['work', 'travel', 'waiting']);
 export const imageKind = z.enum(['photo', 'signature']);
 export const imageType = z.enum(['image/jpeg', 'image/png', 'image/webp']);
 /** What became of a command: done; not done and why; done, and somebody has to settle a contradiction. */
 export const commandOutcome = z.enum(['applied', 'refused', 'contested']);
-export type CommandOutcome = z.infer<typeof commandOutcome>;
 
 /** Largest image, bytes: a photograph as a tablet sends it is scaled down to a tenth of that. */
 export const mostImageBytes = 4 * 1024 * 1024;
