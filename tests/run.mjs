@@ -1,7 +1,7 @@
 // Everything that must hold, in one command: `npm test`. With `--served` only the integration tests, against the
 // PostgreSQL and Redis servers that LINTEL_TEST_DATABASE_URL and LINTEL_TEST_REDIS_URL name.
 import { spawnSync } from 'node:child_process';
-import { existsSync, mkdtempSync, readFileSync, rmSync } from 'node:fs';
+import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
@@ -20,13 +20,22 @@ function step(title, command, words) {
   }
 }
 
+/** Null where Vitest ended before it had anything to report. */
+function countsIn(report) {
+  try {
+    return JSON.parse(readFileSync(report, 'utf8'));
+  } catch {
+    return null;
+  }
+}
+
 function vitest(projects) {
   const folder = mkdtempSync(join(tmpdir(), 'lintel-report-'));
   const report = join(folder, 'report.json');
   const words = ['run', '--reporter=default', '--reporter=json', `--outputFile.json=${report}`];
   const { status } = spawnSync(bin('vitest'), [...words, ...projects.flatMap((name) => ['--project', name])],
     { cwd: root, stdio: 'inherit', env: environment });
-  const counts = existsSync(report) ? JSON.parse(readFileSync(report, 'utf8')) : null;
+  const counts = countsIn(report);
   rmSync(folder, { recursive: true, force: true });
   if (counts === null) {
     console.error('\nno test was run: what should prepare them failed, as said above');

@@ -1,4 +1,4 @@
-import { execFileSync } from 'node:child_process';
+import { spawnSync } from 'node:child_process';
 import { fileURLToPath } from 'node:url';
 import type { TestProject } from 'vitest/node';
 import { runCli } from '../support/runCli.js';
@@ -18,7 +18,8 @@ const PASSWORD = 'a word for the browser';
 
 /** Builds the programs and makes the demo once a run; the house of each file stands on a copy of it (`Lintel.start`). */
 export default async function setup(project: TestProject): Promise<() => Promise<void>> {
-  execFileSync('npm', ['run', '--silent', 'build'], { cwd: root, stdio: ['ignore', 'ignore', 'inherit'] });
+  const built = spawnSync('npm', ['run', '--silent', 'build'], { cwd: root, encoding: 'utf8' });
+  if (built.status !== 0) throw new Error(`the programs for the browser tests could not be built:\n${built.stdout}${built.stderr}`);
   const home = temporaryHome('demo');
   try {
     const made = await runCli(['seed'], { LINTEL_HOME: home, LINTEL_DEMO_PASSWORD: PASSWORD });

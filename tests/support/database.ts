@@ -51,8 +51,11 @@ async function migratedDatabase(serverUrl: string): Promise<{ name: string; drop
   const admin = new pg.Client({ connectionString: serverUrl });
   await admin.connect();
   const drop = async (): Promise<void> => {
-    await admin.query(`DROP DATABASE ${name} WITH (FORCE)`);
-    await admin.end();
+    try {
+      await admin.query(`DROP DATABASE ${name} WITH (FORCE)`);
+    } finally {
+      await admin.end();
+    }
   };
   try {
     await admin.query(`CREATE DATABASE ${name}`);
@@ -66,7 +69,8 @@ async function migratedDatabase(serverUrl: string): Promise<{ name: string; drop
     await inside.end();
     return { name, drop };
   } catch (error) {
-    await drop();
+    // The reason is told, also where the clearing away fails for the same one.
+    await drop().catch(() => undefined);
     throw error;
   }
 }

@@ -205,9 +205,12 @@ async function waitUntilReady(place: Place, url: string): Promise<void> {
 async function ensureDatabase(adminUrl: string): Promise<void> {
   const client = new pg.Client({ connectionString: adminUrl });
   await client.connect();
-  const known = await client.query('SELECT FROM pg_database WHERE datname = $1', [DATABASE]);
-  if (known.rowCount === 0) await client.query(`CREATE DATABASE ${DATABASE}`);
-  await client.end();
+  try {
+    const known = await client.query('SELECT FROM pg_database WHERE datname = $1', [DATABASE]);
+    if (known.rowCount === 0) await client.query(`CREATE DATABASE ${DATABASE}`);
+  } finally {
+    await client.end();
+  }
 }
 
 async function stopUnlessUsed(place: Place, ownerUrl: string): Promise<void> {
