@@ -83,6 +83,39 @@ describe('a completed inspection', () => {
   });
 });
 
+describe('an inspection completed while nothing could be signed', () => {
+  it('stands all the same, is listed, and gets its certificate later, once, by an administrator', async () => {
+    const { callers, company, accountIds, otherOwner, database: { store, owner } } = world;
+    const secret = process.env['LINTEL_KEY_SECRET']!;
+    process.env['LINTEL_KEY_SECRET'] = 'too short';
+    let order: string;
+    try {
+      order = await completeInspection({ store, context: company, accountId: accountIds.technician, doorId: otherOwner.doorId, instrumentId });
+      expect(await certificateOf(order)).toBeUndefined();
+      const refused = await callers.administrator.post('certificates/missing', {});
+      expect([refused.status, refused.body.detail]).toEqual([409, expect.stringContaining('LINTEL_KEY_SECRET')]);
+    } finally {
+      process.env['LINTEL_KEY_SECRET'] = secret;
+    }
+    for (const caller of ['planner', 'technician', 'owner'] as const) {
+      expect((await callers[caller].get('certificates/missing')).status).toBe(403);
+      expect((await callers[caller].post('certificates/missing', {})).status).toBe(403);
+    }
+    const { body } = await callers.administrator.get('certificates/missing');
+    expect(body.items).toMatchObject([{ workOrderId: order }]);
+    const issued = await callers.administrator.post('certificates/missing', {});
+    expect(issued.body.items).toMatchObject([{ workOrderId: order, number: expect.any(String) }]);
+    expect(await certificateOf(order)).toMatchObject({ number: issued.body.items[0].number, passed: true });
+    expect((await callers.administrator.post('certificates/missing', {})).body.items).toEqual([]);
+    const { rows } = await owner.query(
+      `SELECT action, account_id FROM ledger_entry WHERE detail->>'workOrderId' = $1 OR (action LIKE 'certificate-%' AND subject_id = $1::uuid) ORDER BY sequence`, [order]);
+    expect(rows).toEqual([
+      { action: 'certificate-not-issued', account_id: accountIds.technician },
+      { action: 'certificate-issued', account_id: accountIds.administrator },
+    ]);
+  });
+});
+
 describe('the seal', () => {
   it('agrees with a second implementation that knows nothing of the first', async () => {
     const { id } = await certificateOf(second);

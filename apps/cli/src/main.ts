@@ -10,6 +10,7 @@ import { checkLedgerCommand } from './ledger/checkLedger.js';
 import { routeCommand } from './routes/route.js';
 import { certificateKeyCommand } from './safety/certificateKey.js';
 import { forceCommand } from './safety/force.js';
+import { issueCertificatesCommand } from './safety/issueCertificates.js';
 import { verifyCommand } from './safety/verify.js';
 import { seedCommand } from './seed/seed.js';
 import { serveCommand } from './serve/command.js';
@@ -28,6 +29,7 @@ export async function main(words: readonly string[]): Promise<number> {
   for (const command of [
     serveCommand(), importCommand(), forecastCommand(), projectCommand(), routeCommand(), forceCommand(), trendCommand(), checkCommand(), seedCommand(),
     migrateCommand(), fitCommand(), renewalCommand(), checkLedgerCommand(), anchorLedgerCommand(), verifyCommand(), certificateKeyCommand(),
+    issueCertificatesCommand(),
   ]) {
     program.addCommand(command);
   }

@@ -1,6 +1,6 @@
 import {
-  certificateFileText, certificateWithdraw, companyKey, companyKeyRotate, id as idSchema, sealedCertificate, wholeCertificate, type CertificateWithdraw,
-  type CompanyKey, type CompanyKeyRotate, type WholeCertificate,
+  certificateFileText, certificatesIssued, certificateWithdraw, companyKey, companyKeyRotate, id as idSchema, sealedCertificate, uncertifiedOrders, wholeCertificate, type CertificatesIssued, type CertificateWithdraw,
+  type CompanyKey, type CompanyKeyRotate, type UncertifiedOrder, type WholeCertificate,
 } from '@lintel/contract';
 import { rotateCompanyKey } from '@lintel/store';
 import { Body, Controller, Get, Header, HttpCode, Inject, Param, Post, Query, Req, Res, StreamableFile } from '@nestjs/common';
@@ -31,6 +31,23 @@ export class CertificatesController {
   @ApiResponse({ status: 200, schema: { type: 'string' } })
   bundle(@CallerOf() caller: Caller, @Query({ schema: ofSite }) { siteId }: { siteId: string }): Promise<string> {
     return this.service.bundle(caller, siteId);
+  }
+
+  @Get('missing')
+  @Allow('write', 'certificates')
+  @ApiOperation({ summary: 'Completed inspections without a certificate, the oldest first: nothing could be signed when they were completed', operationId: 'listUncertified' })
+  @ApiResponse({ status: 200, standardSchema: uncertifiedOrders })
+  async missing(@CallerOf() caller: Caller): Promise<{ items: UncertifiedOrder[] }> {
+    return { items: await this.service.missing(caller) };
+  }
+
+  @Post('missing')
+  @HttpCode(200)
+  @Allow('write', 'certificates')
+  @ApiOperation({ summary: 'Issue them now, signed with the key that signs now', operationId: 'issueMissingCertificates' })
+  @ApiResponse({ status: 200, standardSchema: certificatesIssued })
+  async issueMissing(@CallerOf() caller: Caller): Promise<CertificatesIssued> {
+    return { items: await this.service.issueMissing(caller) };
   }
 
   @Get(':id')

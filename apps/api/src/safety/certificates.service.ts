@@ -1,6 +1,6 @@
-import { certificateFileText, type Certificate, type SealedCertificate, type WholeCertificate } from '@lintel/contract';
+import { certificateFileText, type Certificate, type CertificatesIssued, type SealedCertificate, type UncertifiedOrder, type WholeCertificate } from '@lintel/contract';
 import type { CertificateContent } from '@lintel/engine';
-import { runSql, withdrawCertificate, type Store } from '@lintel/store';
+import { issueMissing, KeySecretError, runSql, uncertified, withdrawCertificate, type Store } from '@lintel/store';
 import { Inject, Injectable } from '@nestjs/common';
 import type { FastifyRequest } from 'fastify';
 import type { Caller } from '../platform/access.js';
@@ -65,6 +65,19 @@ export class CertificatesService {
       if (rows.length > MOST_IN_BUNDLE) throw new Refusal('conflict', `This site has more than ${MOST_IN_BUNDLE} certificates: fetch them one by one.`);
       return rows.map((row) => certificateFileText(sealedOf(row))).join('');
     });
+  }
+
+  missing({ context }: Caller): Promise<UncertifiedOrder[]> {
+    return this.store.withCompany(context, (db) => uncertified(db, context));
+  }
+
+  /** @throws Refusal `conflict` where still nothing can be signed. */
+  async issueMissing({ context }: Caller): Promise<CertificatesIssued['items']> {
+    try {
+      return await issueMissing(this.store, context);
+    } catch (error) {
+      throw error instanceof KeySecretError ? new Refusal('conflict', `Nothing can be signed: ${error.message}.`) : error;
+    }
   }
 
   async withdraw(caller: Caller, id: string, reason: string): Promise<void> {

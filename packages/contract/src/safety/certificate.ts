@@ -111,6 +111,15 @@ export const wholeCertificate = certificate.extend({
 }).meta({ id: 'WholeCertificate' });
 export type WholeCertificate = Omit<z.infer<typeof wholeCertificate>, 'sealed'> & { sealed: SealedCertificate };
 
+/** A completed inspection or commissioning without a certificate: nothing could be signed when it was completed. */
+export const uncertifiedOrder = z.object({
+  workOrderId: id, workOrderNumber: z.int(), doorName: z.string(), siteName: z.string(), completedAt: instant,
+}).meta({ id: 'UncertifiedOrder' });
+export type UncertifiedOrder = z.infer<typeof uncertifiedOrder>;
+export const uncertifiedOrders = z.object({ items: z.array(uncertifiedOrder) }).meta({ id: 'UncertifiedOrders' });
+export const certificatesIssued = z.object({ items: z.array(uncertifiedOrder.extend({ id, number: z.string() })) }).meta({ id: 'CertificatesIssued' });
+export type CertificatesIssued = z.infer<typeof certificatesIssued>;
+
 export const certificateWithdraw = z.strictObject({ reason: line.min(1) }).meta({ id: 'CertificateWithdraw' });
 export type CertificateWithdraw = z.infer<typeof certificateWithdraw>;
 
