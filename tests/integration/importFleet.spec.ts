@@ -65,6 +65,18 @@ describe('doors from a file', () => {
     ]);
   });
 
+  it('takes maker and installer, keeps what an empty cell does not say, and refuses what the form would', async () => {
+    const columns = 'Site,Door,Type,Installed,Manufacturer,Installed by';
+    const first = await bring('doors', [columns, 'Site,F-02,Freezer type,2025-06-01,Invented Doors,A crew', 'Site,F-03,Freezer type,2025-06-01,,', `Site,F-04,Freezer type,2025-06-01,${'x'.repeat(301)},`]);
+    expect(first).toMatchObject({ accepted: 2, refused: 1 });
+    expect(await refusals()).toEqual([{ line: 4, field: 'maker', reason: 'is longer than 300 characters' }]);
+    expect(await bring('doors', [columns, 'Site,F-02,,,,Another crew', 'Site,F-03,,,Invented Doors,'])).toMatchObject({ accepted: 2, refused: 0 });
+    expect(await rows(`SELECT name, maker, installer FROM door WHERE company_id = $1 AND name <> 'F-01' ORDER BY name`)).toEqual([
+      { name: 'F-02', maker: 'Invented Doors', installer: 'Another crew' },
+      { name: 'F-03', maker: 'Invented Doors', installer: null },
+    ]);
+  });
+
   it('starts the parts of a used door at its cycles', async () => {
     const result = await bring('doors', ['site,name,type,installed,start cycles', 'Site,F-02,Freezer type,2025-06-01,120 000']);
     expect(result).toMatchObject({ accepted: 1 });

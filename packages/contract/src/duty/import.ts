@@ -52,6 +52,8 @@ export const importFields: Record<ImportKind, readonly ImportField[]> = {
     { field: 'widthMm', needed: false, holds: 'width in millimetres; else that of the type' },
     { field: 'heightMm', needed: false, holds: 'height in millimetres; else that of the type' },
     { field: 'installedOn', needed: true, holds: 'date of installation' },
+    { field: 'maker', needed: false, holds: 'who made the door, as on its plate' },
+    { field: 'installer', needed: false, holds: 'who put it up' },
     { field: 'modulus', needed: false, holds: 'value at which its counter rolls over to 0' },
     { field: 'startCycles', needed: false, holds: 'lifetime cycles when its counter was fitted' },
     { field: 'notes', needed: false, holds: 'notes' },

@@ -28,6 +28,8 @@ const synonyms: Record<ImportKind, Record<string, readonly string[]>> = {
     widthMm: ['widthmm', 'width', 'clearwidth', 'clearwidthmm'],
     heightMm: ['heightmm', 'height', 'clearheight', 'clearheightmm'],
     installedOn: ['installedon', 'installed', 'installationdate', 'installdate', 'dateinstalled', 'inservicesince'],
+    maker: ['maker', 'madeby', 'manufacturer', 'doormaker', 'hersteller', 'fabricant'],
+    installer: ['installer', 'installedby', 'erector', 'erectedby', 'monteur'],
     modulus: ['modulus', 'counterrollover', 'rollsoverat', 'rolloverat'],
     startCycles: ['startcycles', 'cyclesatstart', 'initialcycles'],
     notes: ['notes', 'note', 'remarks', 'comment', 'comments'],

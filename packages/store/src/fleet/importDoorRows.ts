@@ -30,6 +30,8 @@ export interface DoorRow {
   heightMm: number;
   /** `YYYY-MM-DD`. */
   installedOn: string;
+  maker: string | null;
+  installer: string | null;
   notes: string | null;
   /** The first counter of a door that is new; null for a known one. */
   counter: { fittedAt: string; modulus: number | null; startCycles: number } | null;
@@ -58,7 +60,7 @@ export async function loadFleet(client: pg.ClientBase): Promise<Fleet> {
   );
   const doors = await client.query<Omit<DoorRow, 'counter'>>(
     `SELECT id, site_id AS "siteId", door_type_id AS "doorTypeId", name, serial, from_zone_id AS "fromZoneId",
-       to_zone_id AS "toZoneId", width_mm AS "widthMm", height_mm AS "heightMm", installed_on::text AS "installedOn", notes
+       to_zone_id AS "toZoneId", width_mm AS "widthMm", height_mm AS "heightMm", installed_on::text AS "installedOn", maker, installer, notes
      FROM door`,
   );
   const fleet: Fleet = { sites: new Map(), types: new Map(), doors: new Map(), serials: new Map() };
@@ -78,9 +80,9 @@ export async function insertDoors(client: pg.ClientBase, context: CompanyContext
   if (doors.length === 0) return;
   await client.query(
     `INSERT INTO door (company_id, id, site_id, door_type_id, name, serial, from_zone_id, to_zone_id, width_mm, height_mm,
-       installed_on, notes)
+       installed_on, maker, installer, notes)
      SELECT $1::uuid, d.* FROM unnest($2::uuid[], $3::uuid[], $4::uuid[], $5::text[], $6::text[], $7::uuid[], $8::uuid[],
-       $9::int[], $10::int[], $11::date[], $12::text[]) AS d`,
+       $9::int[], $10::int[], $11::date[], $12::text[], $13::text[], $14::text[]) AS d`,
     [context.companyId, ...columnsOf(doors)],
   );
   await insertCounters(client, context, doors);
@@ -122,16 +124,17 @@ export async function updateDoors(client: pg.ClientBase, context: CompanyContext
   if (doors.length === 0) return;
   await client.query(
     `UPDATE door SET name = d.name, serial = d.serial, from_zone_id = d.from_zone_id, to_zone_id = d.to_zone_id,
-       width_mm = d.width_mm, height_mm = d.height_mm, installed_on = d.installed_on, notes = d.notes, version = door.version + 1
+       width_mm = d.width_mm, height_mm = d.height_mm, installed_on = d.installed_on, maker = d.maker,
+       installer = d.installer, notes = d.notes, version = door.version + 1
      FROM unnest($2::uuid[], $3::uuid[], $4::uuid[], $5::text[], $6::text[], $7::uuid[], $8::uuid[], $9::int[], $10::int[],
-       $11::date[], $12::text[]) AS d(id, site_id, door_type_id, name, serial, from_zone_id, to_zone_id, width_mm, height_mm,
-       installed_on, notes)
+       $11::date[], $12::text[], $13::text[], $14::text[]) AS d(id, site_id, door_type_id, name, serial, from_zone_id, to_zone_id, width_mm, height_mm,
+       installed_on, maker, installer, notes)
      WHERE door.company_id = $1::uuid AND door.id = d.id`,
     [context.companyId, ...columnsOf(doors)],
   );
 }
 
 function columnsOf(doors: readonly DoorRow[]): unknown[][] {
-  const columns = ['id', 'siteId', 'doorTypeId', 'name', 'serial', 'fromZoneId', 'toZoneId', 'widthMm', 'heightMm', 'installedOn', 'notes'] as const;
+  const columns = ['id', 'siteId', 'doorTypeId', 'name', 'serial', 'fromZoneId', 'toZoneId', 'widthMm', 'heightMm', 'installedOn', 'maker', 'installer', 'notes'] as const;
   return columns.map((column) => doors.map((door) => door[column]));
 }

@@ -6,6 +6,8 @@ import { parseWholeNumber, quoted } from '../duty/importNumber.js';
 import type { BatchOutcome, CellFault, ImportLine, RefusedCell } from '../duty/importTypes.js';
 import { insertDoors, loadFleet, updateDoors, type DoorRow, type Fleet, type KnownSite } from './importDoorRows.js';
 
+/** Characters of one line, as in the form. */
+const LINE = 300;
 const SIZE_MM = { from: 300, to: 20_000 };
 
 type Read = { door: DoorRow; fresh: boolean; changed: boolean } | CellFault;
@@ -87,7 +89,7 @@ export class DoorsImport implements ImportHandler {
     if (type === undefined) return { field: 'doorType', reason: `there is no door type ${quoted(cell('doorType'))}` };
     return {
       id: newId(), siteId: site.id, doorTypeId: type.id, name, serial: null, fromZoneId: null, toZoneId: null,
-      widthMm: type.widthMm, heightMm: type.heightMm, installedOn: '', notes: null,
+      widthMm: type.widthMm, heightMm: type.heightMm, installedOn: '', maker: null, installer: null, notes: null,
       counter: { fittedAt: '', modulus: this.cells.modulus, startCycles: 0 },
     };
   }
@@ -99,7 +101,8 @@ export class DoorsImport implements ImportHandler {
       return { field: 'doorType', reason: `door ${door.name} is of another type; a door does not change its type` };
     }
     return this.fillSerial(door, cell('serial')) ?? this.fillZones(door, site, cell) ?? this.fillSizes(door, cell) ??
-      this.fillDate(door, site, cell('installedOn'), known) ?? this.fillCounter(door, cell, known) ?? fillNotes(door, cell('notes'));
+      this.fillDate(door, site, cell('installedOn'), known) ?? this.fillCounter(door, cell, known) ??
+      fillText(door, 'maker', cell, LINE) ?? fillText(door, 'installer', cell, LINE) ?? fillText(door, 'notes', cell, 4000);
   }
 
   private fillSerial(door: DoorRow, serial: string): CellFault | null {
@@ -165,8 +168,9 @@ export class DoorsImport implements ImportHandler {
   }
 }
 
-function fillNotes(door: DoorRow, notes: string): CellFault | null {
-  if (notes.length > 4000) return { field: 'notes', reason: 'is longer than 4000 characters' };
-  if (notes !== '') door.notes = notes;
+function fillText(door: DoorRow, field: 'maker' | 'installer' | 'notes', cell: (field: string) => string, most: number): CellFault | null {
+  const text = cell(field);
+  if (text.length > most) return { field, reason: `is longer than ${most} characters` };
+  if (text !== '') door[field] = text;
   return null;
 }
