@@ -33,7 +33,7 @@ test.each(shapes)('%s: as cheap as the best of all plans', (_, shape, count) => 
   for (let seed = 1; seed <= count; seed++) {
     const problem = randomProblem(seed, shape);
     const optimum = enumerateOptimum(problem);
-    const found = solveRoutes(problem, { seed, budget: { iterations: 8000 } });
+    const found = solveRoutes(problem, { seed, budget: { iterations: 30_000 } });
     if (optimum === null) {
       expect('faults' in found && found.faults[0]?.code, `seed ${seed}`).toBe('fixed-cannot-be-kept');
       continue;

@@ -1,12 +1,9 @@
+import { buildPairs } from './buildPairs.js';
 import { decimalScale } from './decimalScale.js';
-import { hasSkills, routeOfSlot } from './model.js';
-import type { PairTables, RouteModel, RouteTables, StopTables, TravelTables } from './model.js';
+import { routeOfSlot } from './model.js';
+import type { RouteModel, RouteTables, StopTables, TravelTables } from './model.js';
 import { buildNeighbours } from './neighbours.js';
 import type { RouteProblem, RouteSpan } from './types.js';
-
-/** Beyond so many places the comparison of all ways round would take longer than it saves. */
-const MOST_PLACES_COMPARED = 600;
-const ROUNDING = 1e-9;
 
 /**
  * Lays out a problem that `checkRouteProblem` found no fault with.
@@ -19,7 +16,7 @@ export function buildRouteModel(problem: RouteProblem): RouteModel {
   const routes = buildRoutes(problem);
   const nodes = buildNodes(problem, routes, time);
   const stops = buildStops(problem, routes, travel, nodes.place, time, timeScale);
-  const pairs = buildPairs(problem, routes, stops, nodes, leastDetours(travel));
+  const pairs = buildPairs(problem, routes, stops, nodes, travel);
   const base = { problem, stopCount: problem.stops.length, routeCount: routes.shiftOf.length, timeScale };
   return { ...base, ...travel, ...routes, ...nodes, ...stops, ...pairs, ...buildNeighbours(travel, nodes, stops, timeScale) };
 }
@@ -77,6 +74,7 @@ function buildRoutes(problem: RouteProblem): RouteTables {
     ),
     fixedCost: Float64Array.from(slots, (slot) => slot.technician.fixedCost ?? 0),
     routeClass: Int32Array.from(classOf),
+    noneAlike: classes.size === slots.length,
   };
 }
 
@@ -184,107 +182,4 @@ function leastTravel(
       return smallest;
     });
   return { leastInto: least(minutesInto), leastOut: least(minutes) };
-}
-
-function buildPairs(
-  problem: RouteProblem,
-  routes: RouteTables,
-  stops: StopTables,
-  nodes: NodeTables,
-  leastDetour: Float64Array,
-): PairTables {
-  const stopCount = problem.stops.length;
-  const routeCount = routes.shiftOf.length;
-  const allowedOf = new Int32Array(stopCount + 1);
-  const allowed: number[] = [];
-  const mayServe = new Uint8Array(stopCount * routeCount);
-  for (let stop = 0; stop < stopCount; stop++) {
-    for (let route = 0; route < routeCount; route++) {
-      const pinned = stops.pinnedRoute[stop]!;
-      if (pinned !== -1 && pinned !== route) continue;
-      if (!hasSkills(problem, stop, routes.technicianOf[route]!)) continue;
-      if (!loadFits(routes, stops, stop, route) || !hoursMeet(stops, nodes, stop, stopCount + route)) continue;
-      allowed.push(route);
-      mayServe[stop * routeCount + route] = 1;
-    }
-    allowedOf[stop + 1] = allowed.length;
-  }
-  const priced = problem.stops.some((stop) => stop.shiftPrices && stop.shiftPrices.length > 0);
-  const shiftPrice = priced ? new Float64Array(stopCount * routeCount) : null;
-  problem.stops.forEach((stop, index) => {
-    for (const entry of stop.shiftPrices ?? []) {
-      shiftPrice![index * routeCount + routeOfSlot(problem, routes, entry)]! += entry.price;
-    }
-  });
-  const noneAlike = new Set(routes.routeClass).size === routeCount;
-  const choosy = Uint8Array.from(problem.stops, (stop) => (noneAlike || stop.fixed || stop.shiftPrices?.length ? 1 : 0));
-  return { allowedOf, ...cheapestFirst({ allowedOf, shiftPrice }, allowed, stops, nodes, leastDetour), mayServe, shiftPrice, choosy };
-}
-
-/** The routes that may take a stop, by what it costs there at least: a search for the cheapest place can end early. */
-function cheapestFirst(
-  { allowedOf, shiftPrice }: Pick<PairTables, 'allowedOf' | 'shiftPrice'>,
-  allowed: readonly number[],
-  stops: StopTables,
-  nodes: NodeTables,
-  leastDetour: Float64Array,
-): Pick<PairTables, 'allowed' | 'allowedLeast'> {
-  const stopCount = allowedOf.length - 1;
-  const routeCount = (nodes.opens.length - stopCount) / 2;
-  const sorted: { route: number; least: number }[] = [];
-  for (let stop = 0; stop < stopCount; stop++) {
-    const entries = allowed.slice(allowedOf[stop], allowedOf[stop + 1]).map((route) => {
-      const earliest = earliestStart(stops, stop, nodes.opens[stopCount + route]! + stops.leastInto[stop]!);
-      const late = stops.latePerMinute[stop]! * Math.max(0, earliest - stops.lateAfter[stop]!);
-      return { route, least: leastDetour[nodes.place[stop]!]! + late + (shiftPrice ? shiftPrice[stop * routeCount + route]! : 0) };
-    });
-    sorted.push(...entries.sort((one, other) => one.least - other.least || one.route - other.route));
-  }
-  return {
-    allowed: Int32Array.from(sorted, ({ route }) => route),
-    allowedLeast: Float64Array.from(sorted, ({ least }) => least),
-  };
-}
-
-/** Least price by which a visit to a place lengthens any step; below 0 where the way round is cheaper. O(places³). */
-function leastDetours({ placeCount, cost, costInto }: TravelTables): Float64Array {
-  const least = new Float64Array(placeCount).fill(placeCount > MOST_PLACES_COMPARED ? -Infinity : Infinity);
-  if (placeCount > MOST_PLACES_COMPARED) return least;
-  for (let place = 0; place < placeCount; place++) {
-    let smallest = Infinity;
-    for (let from = 0; from < placeCount; from++) {
-      const into = costInto[place * placeCount + from]!;
-      for (let to = 0; to < placeCount; to++) {
-        const detour = into + cost[place * placeCount + to]! - cost[from * placeCount + to]!;
-        if (detour < smallest) smallest = detour;
-      }
-    }
-    least[place] = smallest - ROUNDING;
-  }
-  return least;
-}
-
-function earliestStart(stops: StopTables, stop: number, from: number): number {
-  for (let window = stops.windowOf[stop]!; window < stops.windowOf[stop + 1]!; window++) {
-    if (from <= stops.windowTo[window]!) return Math.max(from, stops.windowFrom[window]!);
-  }
-  return from;
-}
-
-function loadFits(routes: RouteTables, stops: StopTables, stop: number, route: number): boolean {
-  const kinds = stops.loadKinds;
-  for (let kind = 0; kind < kinds; kind++) {
-    if (stops.load[stop * kinds + kind]! > routes.capacity[route * kinds + kind]!) return false;
-  }
-  return true;
-}
-
-/** Whether a window of the stop and the hours of the route have a time in common, at the least travel there and back. */
-function hoursMeet(stops: StopTables, nodes: NodeTables, stop: number, start: number): boolean {
-  const earliest = nodes.opens[start]! + stops.leastInto[stop]!;
-  const latest = nodes.closes[start]! - nodes.service[stop]! - stops.leastOut[stop]!;
-  for (let window = stops.windowOf[stop]!; window < stops.windowOf[stop + 1]!; window++) {
-    if (Math.max(earliest, stops.windowFrom[window]!) <= Math.min(latest, stops.windowTo[window]!)) return true;
-  }
-  return false;
 }

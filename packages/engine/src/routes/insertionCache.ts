@@ -14,7 +14,6 @@ export class InsertionCache {
   readonly prices: Float64Array;
   /** Nodes behind which these places are. */
   readonly places: Int32Array;
-  private readonly plainWindow: Uint8Array;
 
   constructor(
     private readonly model: RouteModel,
@@ -23,10 +22,6 @@ export class InsertionCache {
     const pairs = model.stopCount * model.routeCount;
     this.prices = new Float64Array(pairs * 3).fill(-1);
     this.places = new Int32Array(pairs * 2);
-    this.plainWindow = Uint8Array.from(
-      { length: model.stopCount },
-      (_, stop) => (model.windowOf[stop]! + 1 === model.windowOf[stop + 1] ? 1 : 0),
-    );
   }
 
   /** Index of the pair's entry, brought up to date with the route. Prices are Infinity where there is no place. */
@@ -41,8 +36,8 @@ export class InsertionCache {
     prices[pair * 3] = state.version[route]!;
     prices[pair * 3 + 1] = Infinity;
     prices[pair * 3 + 2] = Infinity;
-    if (model.mayServe[pair] === 0 || !this.loadFits(stop, route)) return;
-    if (this.plainWindow[stop] === 1 && model.latePerMinute[stop] === 0 && state.lateWeight[route] === 0) {
+    if (model.leastPrice[pair] === Infinity || !this.loadFits(stop, route)) return;
+    if (model.oneWindowOn[pair] === 1 && state.latePriceOn(stop, route) === 0 && state.lateWeight[route] === 0) {
       this.scanPlain(stop, route, pair);
     } else {
       this.scan(stop, route, pair);
@@ -72,8 +67,8 @@ export class InsertionCache {
     const { minutes, minutesInto, cost, costInto, place } = model;
     const { next, leave, latest, step } = state;
     const row = place[stop]! * model.placeCount;
-    const opens = model.opens[stop]!;
-    const closes = model.closes[stop]!;
+    const opens = model.opensOn[pair]!;
+    const closes = model.closesOn[pair]!;
     const service = model.service[stop]!;
     const lastLeave = closes - model.leastInto[stop]!;
     const firstReach = opens + service + model.leastOut[stop]!;
@@ -115,8 +110,12 @@ export class InsertionCache {
     const { minutes, minutesInto, cost, costInto, place } = model;
     const { previous, leave, latest, step } = state;
     const row = place[stop]! * model.placeCount;
-    const lastLeave = model.closes[stop]! - model.leastInto[stop]!;
-    const firstReach = model.opens[stop]! + model.service[stop]! + model.leastOut[stop]!;
+    const opens = model.opensOn[pair]!;
+    const closes = model.closesOn[pair]!;
+    const oneWindow = model.oneWindowOn[pair] === 1;
+    const service = model.service[stop]!;
+    const lastLeave = closes - model.leastInto[stop]!;
+    const firstReach = opens + service + model.leastOut[stop]!;
     const perMinute = model.latePerMinute[stop]!;
     const after = model.lateAfter[stop]!;
     const followDelay = state.lateWeight[route]! > 0;
@@ -134,8 +133,10 @@ export class InsertionCache {
       const to = place[following]!;
       let price = costInto[row + from]! + cost[row + to]! - step[node]!;
       if (price >= second) continue;
-      const begin = state.firstStart(stop, leave[node]! + minutesInto[row + from]!);
-      const arrival = begin + model.service[stop]! + minutes[row + to]!;
+      const reach = leave[node]! + minutesInto[row + from]!;
+      if (reach > closes) continue;
+      const begin = oneWindow ? (reach > opens ? reach : opens) : state.firstStart(stop, reach);
+      const arrival = begin + service + minutes[row + to]!;
       if (arrival > latest[following]!) continue;
       if (begin > after) price += perMinute * (begin - after);
       if (followDelay && following < model.stopCount) {

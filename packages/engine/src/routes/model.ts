@@ -59,16 +59,26 @@ export interface RouteTables {
   fixedCost: Float64Array;
   /** Routes of one class are alike: an empty one stands for every other empty one, except for `choosy` stops. */
   routeClass: Int32Array;
+  /** Each route is a class of its own, as are the days of people who live apart. */
+  noneAlike: boolean;
 }
 
 export interface PairTables {
-  /** Routes that may take stop s: `allowed[allowedOf[s]]` up to `allowedOf[s + 1]`, by rising `allowedLeast`. */
+  /** Routes that may take stop s: `allowed[allowedOf[s]]` up to `allowedOf[s + 1]`, by rising `leastPrice`. */
   allowedOf: Int32Array;
   allowed: Int32Array;
-  /** What the stop costs at least on that route: least detour, lateness at the earliest hour, the shift's price. */
-  allowedLeast: Float64Array;
-  /** The same by stop · routeCount + route: 1 where it may. */
-  mayServe: Uint8Array;
+  /**
+   * By stop · routeCount + route: what the stop costs there at least (least detour, lateness at the earliest hour, the
+   * shift's price); Infinity where it may not be.
+   */
+  leastPrice: Float64Array;
+  /**
+   * By stop · routeCount + route: first opening and last closing of the stop's windows
+   * that meet the route's hours, and 1 where that is one window.
+   */
+  opensOn: Float64Array;
+  closesOn: Float64Array;
+  oneWindowOn: Uint8Array;
   /** By stop · routeCount + route; null when no stop has a shift price. */
   shiftPrice: Float64Array | null;
   /** 1: the stop looks through its own list, since routes that are alike differ for it, or none are alike. */

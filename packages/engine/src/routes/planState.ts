@@ -21,7 +21,7 @@ export class PlanState {
   readonly length: Int32Array;
   readonly routeCost: Float64Array;
   readonly carried: Float64Array;
-  /** Sum of the late prices a minute on the route: 0 where no delay can cost. */
+  /** Sum of `latePriceOn` of the route's stops: 0 where no delay can cost. */
   readonly lateWeight: Float64Array;
   /** By stop: what each minute that it starts later costs at least, from there to where somebody waits next. */
   readonly delaySlope: Float64Array;
@@ -119,6 +119,12 @@ export class PlanState {
     return -Infinity;
   }
 
+  /** Price of a minute's delay of the stop on that route: 0 where the day ends before it could be late. */
+  latePriceOn(stop: number, route: number): number {
+    const { lateAfter, latePerMinute, closes, stopCount } = this.model;
+    return lateAfter[stop]! < closes[stopCount + route]! ? latePerMinute[stop]! : 0;
+  }
+
   /**
    * Puts a stop that is left out behind node `after` of a route where it fits; `delta` is what the route's price grows
    * by. The schedule is followed only as far as it changes.
@@ -134,7 +140,7 @@ export class PlanState {
     this.unmarkAbsent(stop);
     this.routeCost[route]! += delta;
     this.total += delta - model.absentPrice[stop]!;
-    this.lateWeight[route]! += model.latePerMinute[stop]!;
+    this.lateWeight[route]! += this.latePriceOn(stop, route);
     for (let kind = 0; kind < model.loadKinds; kind++) {
       this.carried[route * model.loadKinds + kind]! += model.load[stop * model.loadKinds + kind]!;
     }
@@ -288,7 +294,7 @@ export class PlanState {
         const bound = latest[node]! - this.minutesBetween(earlier, node) - model.service[earlier]!;
         latest[earlier] = this.lastStart(earlier, bound);
         price += this.stopPrice(earlier, route);
-        lateWeight += model.latePerMinute[earlier]!;
+        lateWeight += this.latePriceOn(earlier, route);
         for (let kind = 0; kind < kinds; kind++) {
           this.carried[route * kinds + kind]! += model.load[earlier * kinds + kind]!;
         }

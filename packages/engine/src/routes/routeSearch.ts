@@ -14,6 +14,8 @@ const ONE_CYCLE_STOPS = 200;
 const HOTTEST = 5;
 const HOTTEST_AGAIN = 1;
 const COLDEST = 0.03;
+/** At the end of one long cycle, where the last steps of a colder one found nothing more (0.8 % better at 400 stops). */
+const COLDEST_OF_ONE = 0.1;
 /** Iterations between two temperatures. */
 const TEMPERATURE_INTERVAL = 64;
 /** Stops left out before that an iteration tries again: trying all of them makes a full house many times slower. */
@@ -65,8 +67,7 @@ export class RouteSearch {
     this.best = new Int32Array(model.stopCount);
     this.bestRouteOf = new Int32Array(model.stopCount).fill(-1);
     this.tried = new Int32Array(model.stopCount);
-    const noneAlike = model.routeClass.every((kind, route) => kind === route);
-    this.cycles = noneAlike && model.stopCount > ONE_CYCLE_STOPS ? 1 : CYCLES;
+    this.cycles = model.noneAlike && model.stopCount > ONE_CYCLE_STOPS ? 1 : CYCLES;
     this.closable = model.fixedCost.some((price) => price > 0) || model.routeClass.some((kind) => kind > 0);
     if (start) {
       this.state.load(start);
@@ -123,7 +124,8 @@ export class RouteSearch {
     }
     const progress = Math.min(1, fraction * cycles - cycle);
     const hottest = cycle % 2 === 1 ? HOTTEST_AGAIN : HOTTEST;
-    return this.model.costUnit * hottest * (COLDEST / hottest) ** progress;
+    const coldest = cycles === 1 ? COLDEST_OF_ONE : COLDEST;
+    return this.model.costUnit * hottest * (coldest / hottest) ** progress;
   }
 
   private iterate(temperature: number): void {
