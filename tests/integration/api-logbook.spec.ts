@@ -127,3 +127,23 @@ test('is for whoever may see the door, and for nobody else', async () => {
   expect((await callers.planner.get(`doors/${foreign.doorId}/log-book`)).status).toBe(404);
   expect((await api.ask({ method: 'GET', url: `doors/${fleet.doorId}/log-book` })).status).toBe(401);
 });
+
+test('of more than 5,000 entries page and print show the newest and say so; the CSV file has them all', async () => {
+  const { callers, otherOwner, taskId, company, database, accountIds } = world;
+  const url = `doors/${otherOwner.doorId}/log-book`;
+  const before = (await callers.planner.get(url)).body.entries.length as number;
+  await database.store.withCompanySql(company, (client) => client.query(
+    `INSERT INTO completion (company_id, id, door_id, task_id, done_at, passed, note, account_id)
+     SELECT $1, gen_random_uuid(), $2, $3, timestamptz '2025-01-01 00:00Z' + n * interval '1 minute', true, 'round ' || n, $4 FROM generate_series(1, 5001) n`,
+    [company.companyId, otherOwner.doorId, taskId, accountIds.technician],
+  ));
+  const { body } = await callers.planner.get(url);
+  expect(body.entries).toHaveLength(5000);
+  expect(body.leftOut).toBe(before + 1);
+  const notes = body.entries.map(({ note }: LogBookEntry) => note);
+  expect(notes).not.toContain('round 1');
+  expect(notes.at(-1)).toBe('round 5001');
+  const rows = parse((await callers.planner.get(`${url}.csv`)).text, { bom: true, columns: true }) as Record<string, string>[];
+  expect(rows).toHaveLength(before + 5001);
+  expect(rows.some(({ what }) => what!.endsWith('round 1'))).toBe(true);
+});

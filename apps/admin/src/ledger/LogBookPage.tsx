@@ -58,7 +58,7 @@ export default function LogBookPage() {
         actions={<Files doorId={door.id} />}
       />
       <Stack>
-        {data.leftOut > 0 ? <Alert severity="warning" icon={false}>{data.leftOut} older entries are left out here and in the files.</Alert> : null}
+        {data.leftOut > 0 ? <Alert severity="warning" icon={false}>{data.leftOut} older entries are left out here and in print. The CSV file has them all.</Alert> : null}
         <Entries entries={data.entries} />
         <Panel title="The door">
           <Facts rows={facts(data)} />

@@ -20,7 +20,7 @@ const columns: readonly Column<FindingRow>[] = [
       </Box>
     ),
   },
-  { key: 'severity', label: 'How bad', cell: ({ severity }) => <SeverityMark severity={severity} /> },
+  { key: 'severity', label: 'How bad', sort: 'severity', cell: ({ severity }) => <SeverityMark severity={severity} /> },
   { key: 'door', label: 'Door', sort: 'doorName', cell: ({ doorName }) => doorName },
   { key: 'site', label: 'Site', sort: 'siteName', cell: ({ siteName }) => siteName },
   { key: 'found', label: 'Found', sort: 'foundAt', cell: ({ foundAt }) => formatInstant(foundAt) },
@@ -50,7 +50,7 @@ const filters: readonly FilterWord[] = [
   { kind: 'record', field: 'doorId', label: 'Door', resource: 'doors', narrowedBy: 'siteId' },
 ];
 
-/** Everything that was seen wrong on doors, the open ones first in sight. */
+/** Everything that was seen wrong on doors, the open ones first in sight, the worst of them at the top. */
 export default function FindingList() {
   return (
     <ListPage<FindingRow>
@@ -60,7 +60,7 @@ export default function FindingList() {
       filters={filters}
       filterDefaults={{ open: 'true' }}
       above={<UnsafeBand />}
-      sort={{ field: 'foundAt', order: 'DESC' }}
+      sort={{ field: 'severity', order: 'DESC' }}
       urgent={({ severity, open }) => severity === 'unsafe' && open}
       href={({ id }) => `/findings/${id}/show`}
       empty={{ title: 'No findings', text: 'What is seen wrong on a door, during an inspection or at its page, stands here until it is put right.' }}

@@ -25,11 +25,11 @@ export class LogBookController {
 
   @Get(':id/log-book.csv')
   @Allow('read', 'doors')
-  @ApiOperation({ summary: 'The entries of the log book as CSV', operationId: 'getLogBookCsv' })
+  @ApiOperation({ summary: 'Every entry of the log book as CSV, however many there are', operationId: 'getLogBookCsv' })
   @ApiProduces('text/csv')
   @ApiResponse({ status: 200, schema: { type: 'string' } })
   async sheet(@CallerOf() caller: Caller, @Param('id', IdPipe) id: string, @Res({ passthrough: true }) reply: FastifyReply): Promise<StreamableFile> {
-    const book = await this.load(caller, id);
+    const book = await this.load(caller, id, Infinity);
     return file(reply, book, 'csv', 'text/csv; charset=utf-8', Buffer.from(logBookSheet(book)));
   }
 
@@ -47,10 +47,10 @@ export class LogBookController {
    * An owner sees the log book of its own doors whole: with the names of those who worked on them and with the ledger's word on
    * their state, which its own scope hides. So the door is looked for in the caller's scope, the book then made in the company's.
    */
-  private async load({ context }: Caller, doorId: string): Promise<LogBook> {
+  private async load({ context }: Caller, doorId: string, most?: number): Promise<LogBook> {
     const seen = await this.store.withCompanySql(context, (client) => client.query('SELECT FROM door WHERE id = $1', [doorId]));
     const book = seen.rowCount === 0 ? null
-      : await this.store.withCompanySql({ ...context, ownerId: null }, (client) => doorLogBook(client, doorId));
+      : await this.store.withCompanySql({ ...context, ownerId: null }, (client) => doorLogBook(client, doorId, most));
     if (book === null) throw notFound('door');
     return book;
   }

@@ -25,7 +25,7 @@ export async function logBookPaper(book: LogBook, at: Date): Promise<Buffer> {
     book.fitted.map(({ position, safetyDevice, serial, fittedOn }) => ({ cells: [position, safetyDevice ? 'yes' : '', serial ?? '', fittedOn] })),
   );
   paper.heading('Entries');
-  if (book.leftOut > 0) paper.note('Not complete', `${book.leftOut} older entries are left out.`, 'warning');
+  if (book.leftOut > 0) paper.note('Not complete', `${book.leftOut} older entries are left out: the CSV file of this log book has them all.`, 'warning');
   await paper.longTable(
     [{ label: 'Day', share: 1.25 }, { label: 'Kind', share: 1.6 }, { label: 'What', share: 5.4 }, { label: 'Defect and remedy', share: 3.6 }, { label: 'Cycles', share: 1.2, align: 'right' }, { label: 'Person', share: 1.9 }, { label: 'Order', share: 0.8, align: 'right' }],
     book.entries.map((entry) => ({ cells: cellsOf(entry), marked: entry.passed === false || entry.severity === 'unsafe' || entry.kind === 'overdue' })),

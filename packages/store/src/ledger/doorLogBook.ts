@@ -19,9 +19,9 @@ const HEAD = `SELECT c.name AS "companyName", jsonb_build_object('id', d.id, 'na
 /**
  * The log book of a door: what it is, and in the order of time what was done to it. In a transaction of the company's own:
  * names of people and the ledger are not for a facility owner's eyes otherwise, so whoever asks for one has to see to it
- * beforehand that he may see the door. Null where there is no such door.
+ * beforehand that he may see the door. Of more than `most` entries the newest. Null where there is no such door.
  */
-export async function doorLogBook(client: pg.ClientBase, doorId: string): Promise<LogBook | null> {
+export async function doorLogBook(client: pg.ClientBase, doorId: string, most = mostLogBookEntries): Promise<LogBook | null> {
   const { rows: heads } = await client.query<Omit<LogBook, 'entries' | 'leftOut'> & { since: Date }>(HEAD, [doorId]);
   const [head] = heads;
   if (head === undefined) return null;
@@ -30,7 +30,7 @@ export async function doorLogBook(client: pg.ClientBase, doorId: string): Promis
   const found: LogBookRow[] = [];
   for (const source of LOG_BOOK_SOURCES) found.push(...(await client.query<LogBookRow>(...used(source, values))).rows);
   found.sort((a, b) => a.at.getTime() - b.at.getTime() || order(a) - order(b) || (a.key < b.key ? -1 : 1));
-  const entries = found.slice(-mostLogBookEntries).map((row) => entryOf(row, book.door.timeZone));
+  const entries = found.slice(-most).map((row) => entryOf(row, book.door.timeZone));
   return { ...book, door: { ...book.door, stateSince: since.toISOString() }, entries, leftOut: found.length - entries.length };
 }
 
