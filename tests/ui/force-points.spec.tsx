@@ -39,7 +39,9 @@ describe('a closing force test', () => {
     const recorded = usual.map((reading, index) => (index === 0 ? { ...reading, figures: read.figures, shortfalls: read.shortfalls, curve } : reading));
     const shown = drawn(recorded);
     expect(shown.match(/role="img"/g)).toHaveLength(1);
-    expect(shown).toContain('Force over time at 50 mm, left: peak 280 N in 6,000 ms');
+    expect(shown).toContain('Force over time at 50 mm, left: peak 280 N of 400 N allowed in 6,000 ms');
+    // Three steps of the limit, from contact (above 25 N, so at 4 ms) on.
+    expect(shown).toContain('stroke-dasharray');
   });
 
   it('loses no peak when a curve is drawn with fewer points', () => {

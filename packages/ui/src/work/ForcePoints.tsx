@@ -1,7 +1,7 @@
 import type { ForceTestVerdict, ForceVerdict, StepValue } from '@lintel/engine';
 import { formatWhole } from '../format/numbers.js';
 import { palette } from '../palette.js';
-import { ForceCurves } from './ForceCurves.js';
+import { ForceCurves, type RecordedCurve } from './ForceCurves.js';
 import { OutcomeMark } from './WorkMarks.js';
 
 type ForceValue = Extract<StepValue, { kind: 'force-test' }>;
@@ -44,9 +44,16 @@ export function ForcePoints({ value }: { value: ForceValue }) {
         </table>
       </div>
       <Limits verdict={value.verdict} />
-      <ForceCurves readings={value.readings ?? []} />
+      <ForceCurves curves={curvesOf(value)} />
     </div>
   );
+}
+
+function curvesOf({ readings = [], verdict }: ForceValue): RecordedCurve[] {
+  return readings.map(({ heightMm, across, curve = [] }) => {
+    const at = verdict.points.find(({ point }) => point.heightMm === heightMm && point.across === across);
+    return { heightMm, across, samples: curve, limits: at?.verdict?.limits ?? null };
+  });
 }
 
 function PointRow({ point: { point, readings, verdict } }: { point: ForceTestVerdict['points'][number] }) {
