@@ -1,4 +1,5 @@
 import type { WholeWorkOrder } from '@lintel/contract';
+import { civilDateAt } from '@lintel/engine';
 import { afterAll, beforeAll, expect, test } from 'vitest';
 import type { Caller } from '../support/api.js';
 import { openApiWorld, type ApiWorld } from '../support/apiWorld.js';
@@ -13,7 +14,8 @@ beforeAll(async () => {
 });
 afterAll(() => world?.close());
 
-const day = (days: number): string => new Date(Date.now() + days * 86_400_000).toISOString().slice(0, 10);
+/** A day as the site in Oslo counts it: an hour or two before midnight in UTC it has the next one. */
+const day = (days: number): string => civilDateAt(Date.now() + days * 86_400_000, 'Europe/Oslo');
 const whole = async (id: string): Promise<WholeWorkOrder> => (await planner.get(`work-orders/${id}`)).body;
 const inspection = (): Promise<WholeWorkOrder> =>
   released(planner, { doorId: world.fleet.doorId, taskId: world.taskId, technicianId: world.accountIds.technician });

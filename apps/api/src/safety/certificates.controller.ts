@@ -35,7 +35,7 @@ export class CertificatesController {
 
   @Get('missing')
   @Allow('write', 'certificates')
-  @ApiOperation({ summary: 'Completed inspections without a certificate, the oldest first: nothing could be signed when they were completed', operationId: 'listUncertified' })
+  @ApiOperation({ summary: 'Completed inspections without a certificate, the oldest first: nothing could be signed when they were completed', operationId: 'getUncertified' })
   @ApiResponse({ status: 200, standardSchema: uncertifiedOrders })
   async missing(@CallerOf() caller: Caller): Promise<{ items: UncertifiedOrder[] }> {
     return { items: await this.service.missing(caller) };
