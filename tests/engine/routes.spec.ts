@@ -16,6 +16,14 @@ const shape: RandomShape = {
   fixedPercent: 5,
   fixedCost: 30,
 };
+/** Enough stops on days that all differ: the search then also inserts by regret. */
+const manyShape: RandomShape = { ...shape, stops: 70, technicians: 5, days: 4, fixedPercent: 2 };
+
+function solvableOf(drawn: RandomShape, count: number): { seed: number; problem: RouteProblem }[] {
+  return Array.from({ length: count }, (_, seed) => ({ seed, problem: randomProblem(seed, drawn) })).filter(
+    ({ problem, seed }) => !('faults' in solveRoutes(problem, { seed, budget: { iterations: 300 } })),
+  );
+}
 
 function solve(
   problem: RouteProblem,
@@ -43,16 +51,16 @@ function must(problem: RouteProblem, plan: RouteSolution): number {
 }
 
 describe('properties on random problems', () => {
-  const solvable = Array.from({ length: 100 }, (_, seed) => ({ seed, problem: randomProblem(seed, shape) })).filter(
-    ({ problem, seed }) => !('faults' in solveRoutes(problem, { seed, budget: { iterations: 300 } })),
-  );
+  const solvable = solvableOf(shape, 100);
+  const many = solvableOf(manyShape, 30);
 
   test('enough of the drawn problems can keep their fixed stops', () => {
     expect(solvable.length).toBeGreaterThan(30);
+    expect(many.length).toBeGreaterThan(10);
   });
 
   test('every plan printed can be driven and costs what it says, fixed stops where they were', () => {
-    for (const { seed, problem } of solvable) {
+    for (const { seed, problem } of [...solvable, ...many]) {
       const fixed = problem.stops.filter((stop) => stop.fixed);
       const plan = solve(problem, seed, 1500);
       expect(checkPlan(problem, plan), `seed ${seed}`).toEqual([]);
