@@ -32,13 +32,16 @@ export function record(database: Database, doer: Doer, given: ToRecord, now = Da
     const local = applyCommand(kept.local, made, doer, openUnsafeOf(door?.whole, kept.local));
     if ('refused' in local) return local;
     const about = `${kept.local.doorName}: ${kept.local.title}`;
-    // Asked for at once and waited for together: every answer waited for is another turn of the page's thread.
-    await Promise.all([
-      writing.objectStore('orders').put({ ...kept, local }),
-      writing.objectStore('outbox').add({ ...made, orderId: given.orderId, about, standing: 'waiting' }),
-      given.image && writing.objectStore('images').put(given.image),
-      given.draft !== undefined && writing.objectStore('drafts').delete(given.draft),
-    ]);
+    // Asked for at once and waited for together: every answer waited for is another turn of the page's thread. Each in a
+    // function of its own, so that one that throws at once still leaves all of them waited for.
+    const writes: (() => Promise<unknown>)[] = [
+      () => writing.objectStore('orders').put({ ...kept, local }),
+      () => writing.objectStore('outbox').add({ ...made, orderId: given.orderId, about, standing: 'waiting' }),
+    ];
+    const { image, draft } = given;
+    if (image) writes.push(() => writing.objectStore('images').put(image));
+    if (draft !== undefined) writes.push(() => writing.objectStore('drafts').delete(draft));
+    await Promise.all(writes.map(async (write) => write()));
     return { id: made.id };
   });
 }
