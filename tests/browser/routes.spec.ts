@@ -318,6 +318,8 @@ describe('a technician', () => {
     expect(await planner.seriousFaults()).toEqual([]);
     await panel.getByRole('button', { name: 'Remove: Saturday 09:15' }).click();
     await page.getByRole('button', { name: 'Remove them' }).click();
+    // Until it is closed, the dialog hides the panel from a reader of roles.
+    await page.getByRole('dialog').waitFor({ state: 'detached' });
     await panel.getByText('09:15–11:45').waitFor({ state: 'detached' });
   });
 });
