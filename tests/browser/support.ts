@@ -195,6 +195,8 @@ interface Fault {
 /** Texts of a table's column, top to bottom. */
 export async function column(page: Page, table: string, label: string): Promise<string[]> {
   const rows = page.getByRole('table', { name: table });
+  // A dialog that is still closing hides it from a reader of roles.
+  await rows.waitFor();
   const heads = await rows.locator('thead th').allInnerTexts();
   const index = heads.findIndex((head) => head.trim() === label);
   if (index < 0) throw new Error(`no column ${label} in ${heads.join(', ')}`);
