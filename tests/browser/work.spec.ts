@@ -92,6 +92,7 @@ describe('Orders', () => {
     expect(await planner.seriousFaults()).toEqual([]);
     await results.getByRole('button', { name: 'Good' }).click();
     const { items } = await planner.get<List<WorkOrderRow>>('/work-orders?limit=2');
+    for (const { number } of items) await page.getByRole('link', { name: `Order no. ${number}` }).first().waitFor();
     expect(items.map(({ state, origin }) => [state, origin])).toEqual([['planned', 'due'], ['planned', 'due']]);
     await ticks.nth(0).check();
     await page.getByRole('button', { name: 'Make orders…' }).click();

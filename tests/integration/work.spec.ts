@@ -72,6 +72,22 @@ describe('an order', () => {
       .toEqual([[body.results[0].number, null], [null, 'no-such-order']]);
     await planner.post(`work-orders/${body.results[0].id}/cancel`, { reason: 'test' });
   });
+
+  test('due work names the order that is open for it, until there is none', async () => {
+    await rows(
+      `INSERT INTO due_item (company_id, door_id, task_id, safety, earliest_on, due_on, latest_on, why, projected_at)
+       SELECT company_id, $1, id, safety, '2026-12-01', '2026-12-08', '2026-12-15', $3, now() FROM task WHERE id = $2 ON CONFLICT DO NOTHING`,
+      world.fleet.doorId, world.taskId, JSON.stringify({ rule: 'calendar', basis: { kind: 'in-service', on: '2025-12-08', lifetimeCycles: 0 }, interval: 12,
+        tightenedByRegime: false, cyclesToGo: null, quantile: null, lastReadingAt: null, otherRuleDue: null }));
+    const due = async (ordered: boolean, caller = planner) => (await caller.get(`due-items?doorId=${world.fleet.doorId}&taskId=${world.taskId}&ordered=${ordered}`)).body.items;
+    expect(await due(false)).toMatchObject([{ orderId: null, orderNumber: null, ordered: false }]);
+    const { body } = await planner.post('work-orders/from-due', { items: [{ doorId: world.fleet.doorId, taskId: world.taskId }] });
+    const [{ id, number }] = body.results;
+    for (const caller of [planner, world.callers.owner]) expect(await due(true, caller)).toMatchObject([{ orderId: id, orderNumber: number, ordered: true }]);
+    expect(await due(false)).toEqual([]);
+    await planner.post(`work-orders/${id}/cancel`, { reason: 'test' });
+    expect(await due(true)).toEqual([]);
+  });
 });
 
 describe('company and owner', () => {

@@ -8,6 +8,7 @@ import { ListPage } from '../common/ListPage.js';
 import type { Column } from '../common/RecordTable.js';
 import { useDialog } from '../common/useDialog.js';
 import { FromDueDialog } from '../work/FromDueDialog.js';
+import { OrderOfDue } from '../work/OrderOfDue.js';
 import { dueSentence } from './dueSentence.js';
 
 const yesNo = [
@@ -38,6 +39,11 @@ const columns: readonly Column<DueItem>[] = [
   { key: 'due', label: 'Due', sort: 'dueOn', cell: (item) => <Box component="span" sx={{ whiteSpace: 'nowrap' }}>{formatDate(item.dueOn)}</Box> },
   { key: 'latest', label: 'Latest', sort: 'latestOn', cell: (item) => <Box component="span" sx={{ whiteSpace: 'nowrap' }}>{formatDate(item.latestOn)}</Box> },
   { key: 'minutes', label: 'Takes', align: 'right', sort: 'minutes', wide: true, cell: (item) => formatMinutes(item.minutes) },
+  {
+    key: 'order',
+    label: 'Order',
+    cell: (item) => <OrderOfDue item={item} />,
+  },
   { key: 'why', label: 'Why then', wide: true, cell: (item) => <Box sx={{ color: palette.inkSoft, minWidth: 300 }}>{dueSentence(item.why, item.safety)}</Box> },
 ];
 
@@ -47,6 +53,7 @@ const filters: readonly FilterWord[] = [
   { kind: 'record', field: 'siteId', label: 'Site', resource: 'sites', narrowedBy: 'ownerId' },
   { kind: 'choice', field: 'safety', label: 'Safety inspection', choices: yesNo },
   { kind: 'choice', field: 'overdue', label: 'Overdue', choices: yesNo },
+  { kind: 'choice', field: 'ordered', label: 'Order made', choices: yesNo },
   { kind: 'date', field: 'dueOnFrom', label: 'Due from' },
   { kind: 'date', field: 'dueOnTo', label: 'Due to' },
 ];
@@ -79,7 +86,7 @@ export default function DueList() {
         }
         renderDeeds={
           mayPlan
-            ? (item) => (
+            ? (item) => item.ordered ? null : (
                 <Button size="small" onClick={() => open({ items: [item], clear: () => undefined })} aria-label={`Order… ${item.taskName}, ${item.doorName}`}>
                   Order…
                 </Button>

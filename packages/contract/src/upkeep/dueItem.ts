@@ -40,11 +40,15 @@ export const dueItem = z.object({
   overdue: z.boolean(),
   why: dueReason,
   minutes: z.int(),
+  /** The order that is planned, released or started for it; null: none is. */
+  orderId: id.nullable(),
+  orderNumber: z.int().nullable(),
+  ordered: z.boolean(),
 }).meta({ id: 'DueItem' });
 export type DueItem = z.infer<typeof dueItem>;
 
 export const dueItemList: ListWords = {
-  filters: { doorId: id, siteId: id, ownerId: id, taskId: id, safety: flag, overdue: flag },
+  filters: { doorId: id, siteId: id, ownerId: id, taskId: id, safety: flag, overdue: flag, ordered: flag },
   ranges: { dueOn: 'date', latestOn: 'date' },
   sorts: ['dueOn', 'latestOn', 'earliestOn', 'doorName', 'siteName', 'ownerName', 'taskName', 'safety', 'minutes'],
   defaultSort: 'dueOn',

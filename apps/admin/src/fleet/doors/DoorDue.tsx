@@ -4,6 +4,7 @@ import { Box, Button } from '@mui/material';
 import { useGetList } from 'react-admin';
 import { useMay } from '../../access/hooks.js';
 import { FromDueDialog } from '../../work/FromDueDialog.js';
+import { OrderOfDue } from '../../work/OrderOfDue.js';
 import { Nothing, Trouble, WaitingRows } from '../../common/faces.js';
 import { useToday } from '../../common/now.js';
 import { Panel } from '../../common/Page.js';
@@ -38,7 +39,7 @@ export function DoorDue({ door, site }: { door: Door; site: Site }) {
       ) : (
         <Box component="ul" sx={{ listStyle: 'none', margin: 0, padding: 0 }}>
           {items.map((item) => (
-            <Item key={item.id} item={item} onDone={mayRecord ? () => open(item) : undefined} onOrder={mayPlan ? () => order.open(item) : undefined} />
+            <Item key={item.id} item={item} onDone={mayRecord ? () => open(item) : undefined} onOrder={mayPlan && !item.ordered ? () => order.open(item) : undefined} />
           ))}
         </Box>
       )}
@@ -75,6 +76,7 @@ function Item({ item, onDone, onOrder }: { item: DueItem; onDone: (() => void) |
           <strong>{item.taskName}</strong>
           {item.safety ? <SafetyMark urgent={item.overdue} word={item.overdue ? 'safety inspection, overdue' : 'safety inspection'} /> : item.overdue ? <Box sx={{ color: palette.signalDeep, fontWeight: 700 }}>overdue</Box> : null}
           <span>{formatMinutes(item.minutes)}</span>
+          <OrderOfDue item={item} />
         </Box>
         <Box sx={{ color: palette.inkSoft }}>{dueSentence(item.why, item.safety)}</Box>
       </Box>
