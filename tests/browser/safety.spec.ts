@@ -62,6 +62,8 @@ describe('instruments', () => {
     expect(await column(page, 'Instruments', 'Calibration')).toContain('due within 60 days');
     expect(await admin.seriousFaults()).toEqual([]);
     await page.getByRole('link', { name: 'Add an instrument' }).click();
+    // The list that is left has fields of the same names.
+    await page.getByRole('heading', { level: 1, name: 'Add an instrument' }).waitFor();
     await page.getByLabel('Name', { exact: false }).first().fill('Gauge 9');
     await choose(page, /^Kind/, 'Force gauge');
     for (const [label, value] of [[/^Samples a second/, '150'], [/^Accuracy/, '5'], [/^Range from/, '25'], [/^Range to/, '2000'], [/^Spring/, '500'], [/^Contact disc/, '80']] as const) {

@@ -208,4 +208,6 @@ export async function column(page: Page, table: string, label: string): Promise<
 export async function choose(page: Page, label: string | RegExp, option: string | RegExp): Promise<void> {
   await page.getByRole('combobox', { name: label }).click();
   await page.getByRole('option', { name: option, exact: typeof option === 'string' }).click();
+  // While the list is still closing, it hides the page from a reader of roles.
+  await page.getByRole('listbox').waitFor({ state: 'detached' });
 }
