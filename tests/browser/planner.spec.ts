@@ -92,6 +92,7 @@ describe('Doors', () => {
     expect(await column(page, 'Doors', 'Site')).toEqual([door.siteName]);
 
     await page.getByLabel('Door or serial').fill('');
+    await page.getByText('1–1 in all').waitFor({ state: 'detached' });
     await page.getByRole('combobox', { name: 'Owner' }).fill(door.ownerName);
     await page.getByRole('option', { name: door.ownerName }).click();
     await page.waitForFunction(
