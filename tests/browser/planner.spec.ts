@@ -87,6 +87,7 @@ describe('Doors', () => {
 
     const door = await someDoor('kind=freezer');
     await choose(page, 'State', 'All');
+    await page.getByText(`1–${out.length} in all`).waitFor({ state: 'detached' });
     await page.getByLabel('Door or serial').fill(door.serial ?? '');
     await page.getByText('1–1 in all').waitFor();
     expect(await column(page, 'Doors', 'Site')).toEqual([door.siteName]);

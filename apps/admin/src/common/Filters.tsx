@@ -16,22 +16,35 @@ export function anyFilter(values: Record<string, unknown>): boolean {
 
 /** Filters above a list, always in sight. */
 export function Filters({ words }: { words: readonly FilterWord[] }) {
+  const { filterValues, setFilters } = useListContext();
+  const shown = JSON.stringify(filterValues);
+  // What was asked for so far: where the list is slow to show one filter, the next must not undo it.
+  const asked = useRef<Record<string, unknown>>(filterValues);
+  useEffect(() => {
+    asked.current = JSON.parse(shown) as Record<string, unknown>;
+  }, [shown]);
+  const set = (field: string, value: unknown) => {
+    const next: Record<string, unknown> = { ...asked.current, [field]: value };
+    if (value === undefined || value === '' || value === null) delete next[field];
+    asked.current = next;
+    setFilters(next);
+  };
   return (
     <Box role="search" sx={{ display: 'flex', flexWrap: 'wrap', gap: '6px 10px', marginBottom: 1.2, '& > *': { flex: { xs: '1 1 150px', sm: '0 1 158px' } } }}>
       {words.map((word) => (
-        <Filter key={word.field} word={word} />
+        <Filter key={word.field} word={word} filterValues={filterValues} set={(value) => set(word.field, value)} />
       ))}
     </Box>
   );
 }
 
-function Filter({ word }: { word: FilterWord }) {
-  const { filterValues, setFilters } = useListContext();
-  const set = (value: unknown) => {
-    const next: Record<string, unknown> = { ...filterValues, [word.field]: value };
-    if (value === undefined || value === '' || value === null) delete next[word.field];
-    setFilters(next);
-  };
+interface FilterProps {
+  word: FilterWord;
+  filterValues: Record<string, unknown>;
+  set: (value: unknown) => void;
+}
+
+function Filter({ word, filterValues, set }: FilterProps) {
   const value: unknown = filterValues[word.field];
   if (word.kind === 'text') return <TextFilter label={word.label} value={typeof value === 'string' ? value : ''} set={set} />;
   if (word.kind === 'date') {
