@@ -161,10 +161,14 @@ export class Reader {
 
   /** What axe-core finds serious or critical on the page as it stands (rules of WCAG 2.2 A and AA). */
   async seriousFaults(): Promise<string[]> {
-    // Half faded in, a dialog has other colours than it will have.
-    await this.page.evaluate(() => Promise.all(document.getAnimations()
-      .filter(({ effect }) => Number.isFinite(effect?.getComputedTiming().endTime ?? 0))
-      .map(({ finished }) => finished.catch(() => undefined))));
+    // Half faded in, a dialog has other colours than it will have. Not waited for without end: one that stands still, as
+    // a transition may under a busy processor, never says that it is finished.
+    await this.page.evaluate((mostMs) => Promise.race([
+      new Promise((done) => setTimeout(done, mostMs)),
+      Promise.all(document.getAnimations()
+        .filter(({ effect }) => Number.isFinite(effect?.getComputedTiming().endTime ?? 0))
+        .map(({ finished }) => finished.catch(() => undefined))),
+    ]), 2000);
     await this.page.evaluate(axe.source);
     const found = await this.page.evaluate(async () => {
       const { violations } = await (window as unknown as { axe: { run: (root: Document, options: object) => Promise<{ violations: Fault[] }> } }).axe.run(
