@@ -33,17 +33,13 @@ const columns: readonly Column<DueItem>[] = [
         ) : item.overdue ? (
           <Box sx={{ fontSize: '0.88rem', color: palette.signalDeep, fontWeight: 700 }}>overdue</Box>
         ) : null}
+        <OrderOfDue item={item} />
       </>
     ),
   },
   { key: 'due', label: 'Due', sort: 'dueOn', cell: (item) => <Box component="span" sx={{ whiteSpace: 'nowrap' }}>{formatDate(item.dueOn)}</Box> },
   { key: 'latest', label: 'Latest', sort: 'latestOn', cell: (item) => <Box component="span" sx={{ whiteSpace: 'nowrap' }}>{formatDate(item.latestOn)}</Box> },
   { key: 'minutes', label: 'Takes', align: 'right', sort: 'minutes', wide: true, cell: (item) => formatMinutes(item.minutes) },
-  {
-    key: 'order',
-    label: 'Order',
-    cell: (item) => <OrderOfDue item={item} />,
-  },
   { key: 'why', label: 'Why then', wide: true, cell: (item) => <Box sx={{ color: palette.inkSoft, minWidth: 300 }}>{dueSentence(item.why, item.safety)}</Box> },
 ];
 

@@ -8,7 +8,7 @@ import { orderLink } from './orderWords.js';
 export function OrderOfDue({ item }: { item: Pick<DueItem, 'orderId' | 'orderNumber'> }) {
   if (item.orderId === null) return null;
   return (
-    <Box component={Link} to={orderLink(item.orderId)} sx={{ color: palette.ink, whiteSpace: 'nowrap', textDecorationColor: palette.slateSoft, textUnderlineOffset: '3px' }}>
+    <Box component={Link} to={orderLink(item.orderId)} sx={{ display: 'block', width: 'fit-content', color: palette.ink, fontSize: '0.88rem', whiteSpace: 'nowrap', textDecorationColor: palette.slateSoft, textUnderlineOffset: '3px' }}>
       Order no. {item.orderNumber}
     </Box>
   );
