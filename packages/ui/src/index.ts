@@ -25,6 +25,7 @@ export { stepValueWords } from './work/stepValueWords.js';
 export * from './work/workWords.js';
 export { OutcomeShape, SeverityShape, WorkStateShape, outcomeColours, severityColours, workStateColours } from './work/workShapes.js';
 export { ForceCurves } from './work/ForceCurves.js';
+export type { RecordedCurve } from './work/ForceCurves.js';
 export { ForcePoints } from './work/ForcePoints.js';
 export { OutcomeMark, SeverityMark, WorkStateMark } from './work/WorkMarks.js';
 export { partKindWords, removalWords } from './fleet/words.js';

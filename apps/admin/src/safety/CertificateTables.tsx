@@ -1,6 +1,7 @@
 import { certificateLength, certificateOutcomeWords, deviceWords, forceIn, forceReasonWords, forceUnit } from '@lintel/contract';
 import type { CertificateCheck, CertificateContent, CertificateForceTest, CertificateOutcome } from '@lintel/engine';
-import { ForceCurves, OutcomeMark } from '@lintel/ui';
+import { residualAfterMs } from '@lintel/engine';
+import { ForceCurves, OutcomeMark, type RecordedCurve } from '@lintel/ui';
 import { Box } from '@mui/material';
 import { Panel } from '../common/Page.js';
 import { RecordTable, type Column } from '../common/RecordTable.js';
@@ -47,6 +48,12 @@ const pointOutcome = (row: PointRow) => (
 );
 
 /** A closing force test: the mean of each figure at each point, its limit, and the curves that were recorded. */
+function curvesOf({ points, limits: { rows } }: CertificateForceTest): RecordedCurve[] {
+  return points.flatMap(({ heightMm, across, limits, curves }) =>
+    curves.map(({ samples }) => ({ heightMm, across, limits, residualAfterMs: residualAfterMs(rows), samples: samples.map(([ms, newton]) => ({ ms, newton })) })),
+  );
+}
+
 export function CertificateForces({ test, units }: { test: CertificateForceTest; units: 'metric' | 'us' }) {
   const unit = forceUnit(units);
   const force = (figure: 'peakNewton' | 'staticNewton' | 'residualNewton') => ({ means, limits }: PointRow) =>
@@ -69,7 +76,7 @@ export function CertificateForces({ test, units }: { test: CertificateForceTest;
     >
       <RecordTable label="Closing force" columns={columns} records={test.points.map((point, index) => ({ ...point, id: String(index) }))} urgent={(row) => row.outcome === 'failed'} />
       <Box sx={{ padding: '0 16px 12px' }}>
-        <ForceCurves curves={test.points.flatMap(({ heightMm, across, limits: allowed, curves }) => curves.map(({ samples }) => ({ heightMm, across, limits: allowed, samples: samples.map(([ms, newton]) => ({ ms, newton })) })))} />
+        <ForceCurves curves={curvesOf(test)} />
       </Box>
     </Panel>
   );

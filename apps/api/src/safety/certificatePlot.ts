@@ -1,5 +1,6 @@
 import { certificateLength, forceIn, forceUnit } from '@lintel/contract';
-import type { CertificateForcePoint, CertificateForceTest } from '@lintel/engine';
+import type { CertificateCurve, CertificateForcePoint, CertificateForceTest, ForceFigures, ForceMarks, ForceSample } from '@lintel/engine';
+import { forceMarks, limitSteps, residualAfterMs } from '@lintel/engine';
 import type { Paper } from '../platform/pdf/index.js';
 
 const HEIGHT = 112;
@@ -29,30 +30,33 @@ export function drawCurves(paper: Paper, test: CertificateForceTest, units: 'met
   for (let from = 0; from < points.length; from += 3) {
     const y = paper.reserve(HEIGHT + 8);
     for (const [column, point] of points.slice(from, from + 3).entries()) {
-      drawPoint(paper, point, units, { x: paper.left + column * (width + GAP), y, width });
+      drawPoint(paper, point, residualAfterMs(test.limits.rows), units, { x: paper.left + column * (width + GAP), y, width });
     }
     paper.y = y + HEIGHT + 8;
   }
 }
 
-function drawPoint(paper: Paper, point: CertificateForcePoint, units: 'metric' | 'us', place: { x: number; y: number; width: number }): void {
+function drawPoint(
+  paper: Paper,
+  point: CertificateForcePoint,
+  residualFromMs: number,
+  units: 'metric' | 'us',
+  place: { x: number; y: number; width: number },
+): void {
   const limits = point.limits!;
-  const curves = point.curves.map(({ samples }) => samples.map(([ms, newton]) => [ms - contactOf(samples), newton] as const));
-  const mostMs = Math.max(5500, ...curves.map((curve) => curve.at(-1)![0]));
-  const mostNewton = Math.max(limits.peakNewton * 1.15, ...curves.flat().map(([, newton]) => newton * 1.05));
+  const curves = point.curves.map(({ samples }) => fromContact(samples, { dynamicMs: limits.dynamicMs, residualAfterMs: residualFromMs }));
+  const mostMs = Math.max(residualFromMs + 500, ...curves.map(({ samples }) => samples.at(-1)!.ms));
+  const mostNewton = Math.max(limits.peakNewton * 1.15, ...curves.flatMap(({ samples }) => samples.map(({ newton }) => newton * 1.05)));
   paper.line(`${certificateLength(units, point.heightMm)}, ${point.across}`, place.x, place.y, { size: 7.5, bold: true });
   const frame: Frame = { x: place.x + 22, y: place.y + 12, width: place.width - 24, height: HEIGHT - 26, mostMs, mostNewton };
   drawAxes(paper, frame, limits.peakNewton, units);
   const { doc } = paper;
   doc.save();
   doc.rect(frame.x, frame.y, frame.width, frame.height).clip();
-  drawLine(doc, frame, [
-    [0, limits.peakNewton], [limits.dynamicMs, limits.peakNewton], [limits.dynamicMs, limits.staticNewton], [5000, limits.staticNewton],
-    [5000, limits.residualNewton], [mostMs, limits.residualNewton],
-  ]);
+  drawLine(doc, frame, limitLine(limits, curves, mostMs));
   doc.lineWidth(1).strokeColor(LIMIT).stroke();
-  for (const [index, curve] of curves.entries()) {
-    drawLine(doc, frame, curve);
+  for (const [index, { samples }] of curves.entries()) {
+    drawLine(doc, frame, samples);
     const dash = DASHES[index % DASHES.length];
     if (dash) doc.dash(dash[0], { space: dash[1] });
     doc.lineWidth(0.8).strokeColor(INK).stroke().undash();
@@ -60,9 +64,23 @@ function drawPoint(paper: Paper, point: CertificateForcePoint, units: 'metric' |
   doc.restore();
 }
 
-/** Curves are laid over one another at the first force above the contact threshold. */
-function contactOf(samples: readonly (readonly [number, number])[]): number {
-  return (samples.find(([, newton]) => newton > 25) ?? samples[0]!)[0];
+interface PlottedCurve {
+  samples: readonly ForceSample[];
+  marks: ForceMarks | undefined;
+}
+
+/** Curves are laid over one another at their contact, which becomes time 0; one that touched nothing at its first sample. */
+function fromContact(samples: CertificateCurve['samples'], after: Parameters<typeof forceMarks>[1]): PlottedCurve {
+  const curve = samples.map(([ms, newton]) => ({ ms, newton }));
+  const originMs = forceMarks(curve, after)?.contactAtMs ?? curve[0]!.ms;
+  const moved = curve.map(({ ms, newton }) => ({ ms: ms - originMs, newton }));
+  return { samples: moved, marks: forceMarks(moved, after) };
+}
+
+/** One line for all curves of a point: of their static phases the one that begins first, so that none looks better than it was judged. */
+function limitLine(limits: ForceFigures, curves: readonly PlottedCurve[], mostMs: number): ForceSample[] {
+  const marks = curves.flatMap((curve) => curve.marks ?? []).toSorted((one, other) => one.staticFromMs - other.staticFromMs)[0];
+  return limitSteps(limits, marks, 0, mostMs).flatMap(({ newton, fromMs, toMs }) => [{ ms: fromMs, newton }, { ms: toMs, newton }]);
 }
 
 function drawAxes(paper: Paper, frame: Frame, peakNewton: number, units: 'metric' | 'us'): void {
@@ -84,8 +102,8 @@ function drawAxes(paper: Paper, frame: Frame, peakNewton: number, units: 'metric
 const atTime = ({ x, width, mostMs }: Frame, ms: number): number => x + (width * ms) / mostMs;
 const atForce = ({ y, height, mostNewton }: Frame, newton: number): number => y + height * (1 - newton / mostNewton);
 
-function drawLine(doc: PDFKit.PDFDocument, frame: Frame, points: readonly (readonly [number, number])[]): void {
-  for (const [index, [ms, newton]] of points.entries()) {
+function drawLine(doc: PDFKit.PDFDocument, frame: Frame, points: readonly ForceSample[]): void {
+  for (const [index, { ms, newton }] of points.entries()) {
     if (index === 0) doc.moveTo(atTime(frame, ms), atForce(frame, newton));
     else doc.lineTo(atTime(frame, ms), atForce(frame, newton));
   }

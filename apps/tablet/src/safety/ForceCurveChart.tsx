@@ -1,4 +1,4 @@
-import { DYNAMIC_THRESHOLD_NEWTON, type ForceLimits, type ForceMarks, type ForceSample } from '@lintel/engine';
+import { DYNAMIC_THRESHOLD_NEWTON, type ForceLimits, type ForceMarks, type ForceSample, limitSteps, thinnedCurve } from '@lintel/engine';
 import { formatWhole, paint } from '@lintel/ui';
 
 const size = { width: 640, height: 260, left: 52, right: 12, top: 12, bottom: 34 };
@@ -13,14 +13,7 @@ export function ForceCurveChart({ curve, limits, marks }: { curve: readonly Forc
   const top = Math.max(peak, limits.peakNewton) * 1.1;
   const x = (ms: number): number => size.left + ((ms - from) / (to - from)) * (size.width - size.left - size.right);
   const y = (newton: number): number => size.top + (1 - Math.max(0, newton) / top) * (size.height - size.top - size.bottom);
-  const line = drawn(curve).map(({ ms, newton }, at) => `${at === 0 ? 'M' : 'L'}${x(ms).toFixed(1)} ${y(newton).toFixed(1)}`).join('');
-  const bounds = [
-    { word: `peak ${limits.peakNewton} N`, newton: limits.peakNewton, from, to: marks?.staticFromMs ?? to },
-    ...(marks ? [
-      { word: `static ${limits.staticNewton} N`, newton: limits.staticNewton, from: marks.staticFromMs, to: marks.residualFromMs },
-      { word: `residual ${limits.residualNewton} N`, newton: limits.residualNewton, from: marks.residualFromMs, to },
-    ] : []),
-  ];
+  const line = thinnedCurve(curve, mostPoints).map(({ ms, newton }, at) => `${at === 0 ? 'M' : 'L'}${x(ms).toFixed(1)} ${y(newton).toFixed(1)}`).join('');
   const seconds = Array.from({ length: Math.floor((to - from) / 1000) + 1 }, (_none, at) => at);
   return (
     <svg viewBox={`0 0 ${size.width} ${size.height}`} className="curve" role="img" aria-label={`Force curve: greatest force ${formatWhole(peak)} N of ${limits.peakNewton} N allowed`}>
@@ -37,24 +30,13 @@ export function ForceCurveChart({ curve, limits, marks }: { curve: readonly Forc
       {marks?.dynamic ? (
         <rect x={x(marks.dynamic.fromMs)} y={size.top} width={Math.max(1, x(marks.dynamic.toMs) - x(marks.dynamic.fromMs))} height={y(0) - size.top} fill={paint.iceSoft} />
       ) : null}
-      {bounds.map((bound) => (
-        <g key={bound.word}>
-          <path d={`M${x(bound.from)} ${y(bound.newton)}H${x(bound.to)}`} stroke={paint.signal} strokeWidth={2} strokeDasharray="7 4" />
-          <text x={x(bound.from) + 4} y={y(bound.newton) - 5} fill={paint.signal}>{bound.word}</text>
+      {limitSteps(limits, marks, from, to).map(({ of, newton, fromMs, toMs }) => (
+        <g key={of}>
+          <path d={`M${x(fromMs)} ${y(newton)}H${x(toMs)}`} stroke={paint.signal} strokeWidth={2} strokeDasharray="7 4" />
+          <text x={x(fromMs) + 4} y={y(newton) - 5} fill={paint.signal}>{`${of} ${newton} N`}</text>
         </g>
       ))}
       <path d={line} fill="none" stroke={paint.ink} strokeWidth={2.2} strokeLinejoin="round" />
     </svg>
   );
-}
-
-/** As many points as can be seen, with the greatest force of each stretch, so that no peak is lost. */
-function drawn(curve: readonly ForceSample[]): readonly ForceSample[] {
-  const stretch = Math.ceil(curve.length / mostPoints);
-  if (stretch <= 1) return curve;
-  const kept: ForceSample[] = [curve[0]!];
-  for (let at = 1; at < curve.length - 1; at += stretch) {
-    kept.push(curve.slice(at, at + stretch).reduce((most, sample) => (sample.newton > most.newton ? sample : most)));
-  }
-  return [...kept, curve.at(-1)!];
 }

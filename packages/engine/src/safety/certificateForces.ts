@@ -1,6 +1,7 @@
 import type { CivilDate } from '../upkeep/index.js';
 import type { StepValue, WorkStep } from '../work/index.js';
 import type { ForceGauge } from './checkGauge.js';
+import { thinnedCurve } from './forceMarks.js';
 import type { PointReading } from './judgeForceTest.js';
 import type { MeasuringPoint } from './measuringPoints.js';
 import type { ForceFigures, ForceLimitRow, ForceReasonCode, ForceSample } from './types.js';
@@ -93,26 +94,11 @@ function forcePoint(
       : null,
     outcome: verdict === undefined ? 'not-done' : verdict.passed ? 'passed' : 'failed',
     reasons: verdict?.reasons.map(({ code }) => code) ?? [],
-    curves: here.flatMap(({ curve }) => (curve && curve.length > 1 ? [{ recorded: curve.length, samples: thinned(curve) }] : [])),
+    curves: here.flatMap(({ curve }) => (curve && curve.length > 1 ? [forDrawing(curve)] : [])),
   };
 }
 
-/** Of each stretch of the curve its least and its greatest force, in the order of time, and both ends: no peak is lost. */
-function thinned(curve: readonly ForceSample[]): [number, number][] {
-  const pair = ({ ms, newton }: ForceSample): [number, number] => [ms, newton];
-  if (curve.length <= MOST_SAMPLES) return curve.map(pair);
-  const stretch = Math.ceil((curve.length - 2) / (MOST_SAMPLES / 2 - 1));
-  const kept = [curve[0]!];
-  for (let from = 1; from < curve.length - 1; from += stretch) {
-    const part = curve.slice(from, Math.min(from + stretch, curve.length - 1));
-    let least = part[0]!;
-    let most = part[0]!;
-    for (const sample of part) {
-      if (sample.newton < least.newton) least = sample;
-      if (sample.newton > most.newton) most = sample;
-    }
-    kept.push(...(least.ms < most.ms ? [least, most] : least === most ? [least] : [most, least]));
-  }
-  kept.push(curve.at(-1)!);
-  return kept.map(pair);
-}
+const forDrawing = (curve: readonly ForceSample[]): CertificateCurve => ({
+  recorded: curve.length,
+  samples: thinnedCurve(curve, MOST_SAMPLES).map(({ ms, newton }) => [ms, newton] as const),
+});

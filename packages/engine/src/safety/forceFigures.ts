@@ -1,20 +1,11 @@
-import { CONTACT_THRESHOLD_NEWTON, DYNAMIC_THRESHOLD_NEWTON } from './forceLimits.js';
+import { CONTACT_THRESHOLD_NEWTON } from './forceLimits.js';
+import { type ForceMarks, forceMarks } from './forceMarks.js';
 import type { ForceReading, ForceReason, ForceSample, ForceLimitTable, Refusal } from './types.js';
 
 /** Rounded times of a gauge that samples at just the least rate must not fail it. */
 const RATE_SLACK = 0.995;
 /** A step between samples over this many times the longest allowed one means lost samples (common practice, no source). */
 const LOST_STEPS = 2;
-
-/** Times on the curve, ms, for whoever draws it. */
-export interface ForceMarks {
-  peakAtMs: number;
-  contactAtMs: number;
-  /** The dynamic period; absent where the force never exceeds its threshold. */
-  dynamic?: { fromMs: number; toMs: number };
-  staticFromMs: number;
-  residualFromMs: number;
-}
 
 export interface CurveReading extends ForceReading {
   samplingHertz: number;
@@ -50,28 +41,20 @@ export function forceFigures(
     if (sample > 0 && ms <= curve[sample - 1]!.ms) return { refused: 'time-not-rising', facts: { sample, ms } };
   }
   const { samplingHertz, shortfalls } = sampling(curve, table);
-  const peak = curve.reduce((highest, sample) => (sample.newton > highest.newton ? sample : highest));
-  const contactAtMs = firstRise(curve, CONTACT_THRESHOLD_NEWTON);
-  if (contactAtMs === undefined) {
-    shortfalls.push({ code: 'no-contact', facts: { peakNewton: peak.newton, thresholdNewton: CONTACT_THRESHOLD_NEWTON } });
-    const touched = Math.max(0, peak.newton);
+  const { rows } = table;
+  const marks = forceMarks(curve, { dynamicMs: rows.dynamic.value, residualAfterMs: rows['residual-after'].value });
+  const peakNewton = curve.reduce((highest, { newton }) => Math.max(highest, newton), -Infinity);
+  if (marks === undefined) {
+    shortfalls.push({ code: 'no-contact', facts: { peakNewton, thresholdNewton: CONTACT_THRESHOLD_NEWTON } });
+    const touched = Math.max(0, peakNewton);
     const figures = { peakNewton: touched, dynamicMs: 0, staticNewton: touched, residualNewton: touched };
     return { figures, shortfalls, samplingHertz };
   }
-  const dynamicFromMs = firstRise(curve, DYNAMIC_THRESHOLD_NEWTON);
-  const dynamic = dynamicFromMs === undefined ? undefined : { fromMs: dynamicFromMs, toMs: lastFall(curve) };
-  const marks: ForceMarks = {
-    peakAtMs: peak.ms,
-    contactAtMs,
-    ...(dynamic && { dynamic }),
-    staticFromMs: (dynamicFromMs ?? contactAtMs) + table.rows.dynamic.value,
-    residualFromMs: contactAtMs + table.rows['residual-after'].value,
-  };
   const late = lateForces(curve, marks);
   shortfalls.push(...late.shortfalls);
   const figures = {
-    peakNewton: peak.newton,
-    dynamicMs: dynamic ? dynamic.toMs - dynamic.fromMs : 0,
+    peakNewton,
+    dynamicMs: marks.dynamic ? marks.dynamic.toMs - marks.dynamic.fromMs : 0,
     staticNewton: late.staticNewton,
     residualNewton: late.residualNewton,
   };
@@ -118,24 +101,6 @@ function sampling(
     shortfalls.push({ code: 'samples-missing', facts });
   }
   return { samplingHertz, shortfalls };
-}
-
-/** When the force first rises above a threshold; at the first sample if it is above it already; undefined: never. */
-function firstRise(curve: readonly ForceSample[], threshold: number): number | undefined {
-  const above = curve.findIndex(({ newton }) => newton > threshold);
-  if (above <= 0) return curve[above]?.ms;
-  return crossing(curve[above - 1]!, curve[above]!, threshold);
-}
-
-/** When the force last falls below the dynamic threshold; the end of the record if it is still above. */
-function lastFall(curve: readonly ForceSample[]): number {
-  const above = curve.findLastIndex(({ newton }) => newton > DYNAMIC_THRESHOLD_NEWTON);
-  const next = curve[above + 1];
-  return next === undefined ? curve[above]!.ms : crossing(curve[above]!, next, DYNAMIC_THRESHOLD_NEWTON);
-}
-
-function crossing(from: ForceSample, to: ForceSample, newton: number): number {
-  return from.ms + ((newton - from.newton) / (to.newton - from.newton)) * (to.ms - from.ms);
 }
 
 /** Greatest force of the straight-line curve within [fromMs, toMs], not below 0. */

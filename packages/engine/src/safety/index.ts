@@ -12,7 +12,7 @@ export type { CompetenceKind, CompetenceRecord, CompetenceVerdict, CompetenceVer
 export { checksOf, deviceChecks, judgeDiagnostic, safetyDevicesOf } from './deviceChecks.js';
 export type { DeviceCheck, DiagnosticLimit, SafetyDevice } from './deviceChecks.js';
 export { forceFigures } from './forceFigures.js';
-export type { CurveReading, ForceMarks } from './forceFigures.js';
+export type { CurveReading } from './forceFigures.js';
 export {
   CONTACT_THRESHOLD_NEWTON,
   defaultForceLimits,
@@ -21,6 +21,8 @@ export {
   LEAST_GAP_MM,
   NEAR_GAP_MM,
 } from './forceLimits.js';
+export { forceMarks, limitSteps, residualAfterMs, thinnedCurve } from './forceMarks.js';
+export type { ForceMarks, LimitStep } from './forceMarks.js';
 export { judgeForce, judgePoint, typedReading } from './judgeForce.js';
 export type { ForceRefusal } from './judgeForce.js';
 export { judgeForceTest, missingPoints } from './judgeForceTest.js';

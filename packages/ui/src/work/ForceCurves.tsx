@@ -1,19 +1,16 @@
-import type { ForceFigures, MeasuringPoint } from '@lintel/engine';
-import { CONTACT_THRESHOLD_NEWTON } from '@lintel/engine';
+import type { ForceFigures, ForceSample, MeasuringPoint } from '@lintel/engine';
+import { forceMarks, limitSteps, thinnedCurve } from '@lintel/engine';
 import { formatWhole } from '../format/numbers.js';
 import { palette } from '../palette.js';
-
-interface Sample {
-  ms: number;
-  newton: number;
-}
 
 /** One recorded curve with the limits of its point; null where none are known. */
 export interface RecordedCurve {
   heightMm: number;
   across: MeasuringPoint['across'];
-  samples: readonly Sample[];
+  samples: readonly ForceSample[];
   limits: ForceFigures | null;
+  /** From how long after the contact the residual limit holds. */
+  residualAfterMs: number;
 }
 
 const width = 240;
@@ -21,8 +18,6 @@ const height = 110;
 const edge = { left: 34, right: 6, top: 8, bottom: 18 };
 /** More points than pixels say nothing. */
 const mostSamples = 400;
-/** From this time after contact the residual limit holds (EN 12453:2022, read at second hand: see the table of limits). */
-const residualAfterMs = 5000;
 
 /** The recorded force–time curves against their limits, a small picture each; nothing where only figures were typed. */
 export function ForceCurves({ curves }: { curves: readonly RecordedCurve[] }) {
@@ -38,20 +33,20 @@ export function ForceCurves({ curves }: { curves: readonly RecordedCurve[] }) {
           </li>
         ))}
       </ul>
-      <div style={{ color: palette.slate, fontSize: '0.88em', marginTop: 4 }}>Broken line: limits of peak, static and residual force, from contact on.</div>
+      <div style={{ color: palette.slate, fontSize: '0.88em', marginTop: 4 }}>Broken line: limits of peak, static and residual force.</div>
     </>
   );
 }
 
-const peakOf = (samples: readonly Sample[]): number => samples.reduce((most, { newton }) => Math.max(most, newton), 0);
+const peakOf = (samples: readonly ForceSample[]): number => samples.reduce((most, { newton }) => Math.max(most, newton), 0);
 
-function Curve({ curve: { heightMm, across, samples, limits }, most }: { curve: RecordedCurve; most: number }) {
+function Curve({ curve: { heightMm, across, samples, limits, residualAfterMs }, most }: { curve: RecordedCurve; most: number }) {
   const first = samples[0]?.ms ?? 0;
   const last = samples.at(-1)?.ms ?? 0;
   const spanMs = Math.max(1, last - first);
   const x = (ms: number) => edge.left + ((ms - first) / spanMs) * (width - edge.left - edge.right);
   const y = (newton: number) => height - edge.bottom - (Math.max(0, newton) / (most * 1.05)) * (height - edge.top - edge.bottom);
-  const path = (line: readonly Sample[]) => line.map(({ ms, newton }, index) => `${index === 0 ? 'M' : 'L'}${x(ms).toFixed(1)} ${y(newton).toFixed(1)}`).join('');
+  const path = (line: readonly ForceSample[]) => line.map(({ ms, newton }, index) => `${index === 0 ? 'M' : 'L'}${x(ms).toFixed(1)} ${y(newton).toFixed(1)}`).join('');
   const place = `${formatWhole(heightMm)} mm, ${across}`;
   const peak = `peak ${formatWhole(peakOf(samples))} N${limits ? ` of ${formatWhole(limits.peakNewton)} N allowed` : ''}`;
   return (
@@ -60,30 +55,16 @@ function Curve({ curve: { heightMm, across, samples, limits }, most }: { curve: 
         <path d={`M${edge.left} ${edge.top}V${height - edge.bottom}H${width - edge.right}`} fill="none" stroke={palette.slateSoft} />
         <text x={edge.left - 4} y={y(most) + 4} fontSize={10} textAnchor="end" fill={palette.slate}>{formatWhole(most)} N</text>
         <text x={width - edge.right} y={height - 5} fontSize={10} textAnchor="end" fill={palette.slate}>{formatWhole(spanMs)} ms</text>
-        {limits ? <path d={path(allowed(samples, limits, last))} fill="none" stroke={palette.signal} strokeWidth={1.4} strokeDasharray="5 3" /> : null}
-        <path d={path(thinned(samples))} fill="none" stroke={palette.ice} strokeWidth={1.4} />
+        {limits ? <path d={path(allowed(limits, residualAfterMs, samples))} fill="none" stroke={palette.signal} strokeWidth={1.4} strokeDasharray="5 3" /> : null}
+        <path d={path(thinnedCurve(samples, mostSamples))} fill="none" stroke={palette.ice} strokeWidth={1.4} />
       </svg>
       <figcaption style={{ fontSize: '0.85em', color: palette.inkSoft }}>{place}, {peak}</figcaption>
     </figure>
   );
 }
 
-/** The limits as one stepped line, from contact to the end of the record. */
-function allowed(samples: readonly Sample[], { peakNewton, dynamicMs, staticNewton, residualNewton }: ForceFigures, last: number): Sample[] {
-  const contact = (samples.find(({ newton }) => newton > CONTACT_THRESHOLD_NEWTON) ?? samples[0]!).ms;
-  const steps = [
-    { newton: peakNewton, from: contact, to: contact + dynamicMs },
-    { newton: staticNewton, from: contact + dynamicMs, to: contact + residualAfterMs },
-    { newton: residualNewton, from: contact + residualAfterMs, to: last },
-  ];
-  return steps.filter(({ from }) => from < last).flatMap(({ newton, from, to }) => [{ ms: from, newton }, { ms: Math.min(to, last), newton }]);
-}
-
-/** Of each stretch its greatest force, so that no peak is lost. */
-export function thinned(samples: readonly Sample[], most = mostSamples): readonly Sample[] {
-  if (samples.length <= most) return samples;
-  const stretch = Math.ceil(samples.length / most);
-  return Array.from({ length: Math.ceil(samples.length / stretch) }, (_, index) =>
-    samples.slice(index * stretch, (index + 1) * stretch).reduce((highest, sample) => (sample.newton > highest.newton ? sample : highest)),
-  );
+/** The limits as one stepped line over the record. */
+function allowed(limits: ForceFigures, residualAfterMs: number, samples: readonly ForceSample[]): ForceSample[] {
+  const marks = forceMarks(samples, { dynamicMs: limits.dynamicMs, residualAfterMs });
+  return limitSteps(limits, marks, samples[0]!.ms, samples.at(-1)!.ms).flatMap(({ newton, fromMs, toMs }) => [{ ms: fromMs, newton }, { ms: toMs, newton }]);
 }

@@ -1,4 +1,5 @@
 import type { ForceTestVerdict, ForceVerdict, StepValue } from '@lintel/engine';
+import { residualAfterMs } from '@lintel/engine';
 import { formatWhole } from '../format/numbers.js';
 import { palette } from '../palette.js';
 import { ForceCurves, type RecordedCurve } from './ForceCurves.js';
@@ -51,8 +52,8 @@ export function ForcePoints({ value }: { value: ForceValue }) {
 
 function curvesOf({ readings = [], verdict }: ForceValue): RecordedCurve[] {
   return readings.map(({ heightMm, across, curve = [] }) => {
-    const at = verdict.points.find(({ point }) => point.heightMm === heightMm && point.across === across);
-    return { heightMm, across, samples: curve, limits: at?.verdict?.limits ?? null };
+    const limits = verdict.points.find(({ point }) => point.heightMm === heightMm && point.across === across)?.verdict?.limits;
+    return { heightMm, across, samples: curve, limits: limits ?? null, residualAfterMs: residualAfterMs(limits?.rows ?? []) };
   });
 }
 
