@@ -108,6 +108,29 @@ describe('company and owner', () => {
     for (const order of [ours, other]) await planner.post(`work-orders/${order.id}/cancel`, { reason: 'test' });
   });
 
+  test('due work and its open order of another owner’s door, or of another company’s, are nobody else’s, whatever is asked for', async () => {
+    const { fleet, otherOwner, foreign, callers } = world;
+    // The plan is of one door type; the other owner's door is of it too from now on.
+    await rows('UPDATE door SET door_type_id = $2 WHERE id = $1', otherOwner.doorId, fleet.doorTypeId);
+    for (const doorId of [fleet.doorId, otherOwner.doorId]) {
+      await rows(
+        `INSERT INTO due_item (company_id, door_id, task_id, safety, earliest_on, due_on, latest_on, why, projected_at)
+         SELECT company_id, $1, id, safety, '2026-12-01', '2026-12-08', '2026-12-15', '{}', now() FROM task WHERE id = $2 ON CONFLICT DO NOTHING`,
+        doorId, world.taskId);
+    }
+    const { body } = await planner.post('work-orders/from-due', { items: [fleet, otherOwner].map(({ doorId }) => ({ doorId, taskId: world.taskId })) });
+    const [ours, theirs] = body.results.map(({ id }: { id: string }) => id);
+    const ordersOf = async (caller: Caller, filter: string) =>
+      (await caller.get(`due-items?taskId=${world.taskId}&ordered=true${filter}`)).body.items.map(({ orderId }: { orderId: string }) => orderId);
+    expect((await ordersOf(planner, '')).toSorted()).toEqual([ours, theirs].toSorted());
+    expect(await ordersOf(callers.owner, '')).toEqual([ours]);
+    expect(await ordersOf(callers.owner, `&doorId=${otherOwner.doorId}`)).toEqual([]);
+    expect(await ordersOf(planner, `&doorId=${foreign.doorId}`)).toEqual([]);
+    const elsewhere = await world.database.store.withCompanySql(world.otherCompany, (client) => client.query('SELECT FROM due_item'));
+    expect(elsewhere.rowCount).toBe(0);
+    for (const id of [ours, theirs]) await planner.post(`work-orders/${id}/cancel`, { reason: 'test' });
+  });
+
   test('facts cannot be changed', async () => {
     for (const table of ['work_answer', 'work_image', 'work_time', 'work_part', 'work_signature', 'device_command', 'work_retest']) {
       const change = world.database.store.withCompanySql(world.company, (client) => client.query(`DELETE FROM ${table}`));
