@@ -1,6 +1,7 @@
 import { afterAll, beforeAll, expect, it } from 'vitest';
 import { addAccount, type Caller } from '../support/api.js';
 import { openApiWorld, type ApiWorld } from '../support/apiWorld.js';
+import { released, send, sent } from '../support/work.js';
 
 let world: ApiWorld;
 let planner: Caller;
@@ -68,4 +69,17 @@ it('two who load the last one at the same time: one gets it', async () => {
   expect(answers.filter(({ status }) => status === 200)).toHaveLength(1);
   expect(answers.filter(({ status }) => status === 400)).toHaveLength(1);
   expect(await part('chain')).toMatchObject({ inStore: 0, inVans: inVans + inStore });
+});
+
+it('what a technician uses is gone from the own van, once, and never less than nothing lies there', async () => {
+  await load([{ partId: ids.beam, quantity: 2 }]);
+  const before = await part('beam');
+  const order = await released(planner, { doorId: world.fleet.doorId, kind: 'corrective', title: 'Beam', technicianId });
+  const used = (quantity: number, code: string) => sent(order.id, { command: 'use-part', kind: 'light-beam', quantity, code });
+  const one = used(1, 'BEAM');
+  await send(world.callers.technician, [sent(order.id, { command: 'start' }), one, used(4, 'OF-ANOTHER-MAKER')]);
+  await send(world.callers.technician, [one]);
+  expect(await part('beam')).toMatchObject({ inStore: before.inStore, inVans: before.inVans - 1 });
+  await send(world.callers.technician, [used(50, 'BEAM'), used(50, 'BEAM')]);
+  expect(await part('beam')).toMatchObject({ inStore: before.inStore, inVans: 0 });
 });

@@ -178,6 +178,7 @@ function usePart(books: WorkBooks, state: OrderState, given: Extract<TechnicianC
   const { kind, code, name, quantity, positionId } = given;
   if (positionId !== undefined && !doing.known.positions.has(positionId)) return refused('no-such-position', { positionId });
   books.usedParts.push({ id: doing.id, work_order_id: state.id, kind, code: code ?? null, name: name ?? null, quantity, position_id: positionId ?? null });
+  if (code !== undefined) books.takenParts.push({ technicianId: doing.accountId, code, quantity });
   return noted(books, state, 'work-part-used', { kind, quantity, ...(code !== undefined && { code }) });
 }
 

@@ -9,6 +9,7 @@ import { REFIT_AFTER_SECONDS } from '../wear/askForRefits.js';
 import { changeParts, type PartChange } from './changeParts.js';
 import type { DoorState, OrderState } from './orderState.js';
 import { insertRows, updateRows, type TableRow } from './rows.js';
+import { takeFromVans, type TakenPart } from './takeFromVans.js';
 
 /** Several changes of a door within so many seconds are projected once. */
 const PROJECT_AFTER_SECONDS = 5;
@@ -40,6 +41,7 @@ export class WorkBooks {
   readonly findings: TableRow[] = [];
   readonly times: TableRow[] = [];
   readonly usedParts: TableRow[] = [];
+  readonly takenParts: TakenPart[] = [];
   readonly signatures: TableRow[] = [];
   readonly completions: TableRow[] = [];
   readonly commands: TableRow[] = [];
@@ -94,6 +96,7 @@ export class WorkBooks {
     await insertRows(client, companyId, 'work_answer', this.answers);
     await insertRows(client, companyId, 'work_time', this.times);
     await insertRows(client, companyId, 'work_part', this.usedParts);
+    await takeFromVans(client, companyId, this.takenParts);
     await insertRows(client, companyId, 'work_signature', this.signatures);
     await this.writeDoors();
     await this.clearFindings();
