@@ -283,6 +283,31 @@ describe('Orders', () => {
     });
 });
 
+describe('a finding', () => {
+  it('leads to an order that puts it right, and from then on to that order', async () => {
+    const door = await doorInService();
+    const { id: findingId } = await post<FindingRow>(planner, '/findings', { doorId: door.id, severity: 'note', text: 'Guide is loose' });
+    await planner.open(`/findings/${findingId}/show`, `Finding at door ${door.name}`);
+    const { page } = planner;
+    await page.getByRole('link', { name: 'Make an order to put it right' }).click();
+    await page.getByRole('heading', { level: 1, name: 'Make an order to put a finding right' }).waitFor();
+    await page.getByText('Guide is loose').first().waitFor();
+    await page.getByRole('button', { name: 'Save' }).click();
+    await page.getByRole('heading', { level: 1, name: /^No\. \d+:/ }).waitFor();
+    const id = /work-orders\/([0-9a-f-]+)\/show/.exec(page.url())![1]!;
+    expect(await orderOf(id)).toMatchObject({ kind: 'corrective', origin: 'finding', doorId: door.id, state: 'planned' });
+    expect(await planner.get<FindingRow>(`/findings/${findingId}`)).toMatchObject({ correctiveId: id, open: true });
+    await planner.open(`/findings/${findingId}/show`, `Finding at door ${door.name}`);
+    const opens = page.getByRole('link', { name: 'Open its order' });
+    await opens.waitFor();
+    expect(await page.getByRole('link', { name: 'Make an order to put it right' }).count()).toBe(0);
+    await opens.click();
+    await page.getByRole('heading', { level: 1, name: /^No\. \d+:/ }).waitFor();
+    expect(page.url()).toContain(id);
+    await post(planner, `/work-orders/${id}/cancel`, { reason: 'of the test' });
+  });
+});
+
 describe('the door page', () => {
   it('takes a finding, and closes it by hand with a word how', async () => {
     const door = await doorInService();
