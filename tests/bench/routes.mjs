@@ -1,7 +1,7 @@
 /**
  * Routes against open instances and against their own limits. Not part of the tests: it measures, and prints what it saw.
  *
- *   npm run bench:routes -- [FOLDER] [--seconds 10] [--seeds 1] [--only INSTANCE,…,plane,week] [--parts solomon,large,length,vehicles,moves]
+ *   npm run bench:routes -- [FOLDER] [--seconds 10] [--seeds 1] [--only INSTANCE,…,plane,week,service] [--parts solomon,large,length,vehicles,moves]
  *
  * FOLDER (or SOLOMON_FOLDER) holds Solomon's instances NAME.txt, each with the best known solution NAME.sol (distances
  * truncated to one decimal, least distance); by default the shared data beside the project. Seconds are CPU seconds of this
@@ -11,8 +11,9 @@ import { existsSync, readdirSync, readFileSync } from 'node:fs';
 import { loadavg, cpus } from 'node:os';
 import { join, resolve } from 'node:path';
 import { parseArgs } from 'node:util';
+import { usualRouteSettings } from '../../packages/contract/dist/index.js';
 import { buildRouteModel } from '../../packages/engine/dist/routes/buildRouteModel.js';
-import { priceMoves, pricePlan, solveRoutes } from '../../packages/engine/dist/routes/index.js';
+import { estimatedTravel, priceMoves, pricePlan, routeProblemOf, solveRoutes, visitsFromDemand } from '../../packages/engine/dist/routes/index.js';
 import { InsertionCache } from '../../packages/engine/dist/routes/insertionCache.js';
 import { PlanState } from '../../packages/engine/dist/routes/planState.js';
 
@@ -205,12 +206,56 @@ function week400(seed) {
   };
 }
 
+/**
+ * A week as a service company has it: 400 sites in towns round 8 homes, what their doors want by the product's own bundling
+ * and pricing (`visitsFromDemand`, `routeProblemOf`), sites open on all five days at hours of their own, some by skill.
+ */
+function serviceWeek(seed) {
+  const draw = draws(seed);
+  const since = '2026-03-02';
+  const dayOf = (day) => new Date(Date.UTC(2026, 2, 2 + day)).toISOString().slice(0, 10);
+  const within = (degrees) => ((draw(2001) - 1000) / 1000) * degrees;
+  const towns = Array.from({ length: 14 }, () => ({ latitude: 47 + within(0.6), longitude: 9 + within(0.9) }));
+  const near = (town) => ({ latitude: town.latitude + within(0.08), longitude: town.longitude + within(0.12) });
+  const homes = Array.from({ length: 8 }, (_, index) => near(towns[index]));
+  const sites = Array.from({ length: 400 }, () => near(towns[draw(towns.length)]));
+  const skills = ['mains', 'refrigeration', 'height'];
+  const technicianSkills = homes.map((_, index) => skills.filter((_, skill) => (index + skill) % 3 !== 0));
+  const { prices, speedKmh, detourFactor, visitMinutes, horizonDays } = usualRouteSettings;
+  const hours = [[420, 1020], [420, 1020], [420, 720], [360, 600], [780, 1020]];
+  const siteHours = sites.map(() => hours[draw(hours.length)]);
+  const demand = sites.flatMap((_, site) =>
+    Array.from({ length: 1 + draw(3) }, (_, index) => {
+      const kind = index === 0 ? ['safety', 'due', 'due', 'order'][draw(4)] : ['due', 'finding'][draw(2)];
+      const dueOn = dayOf(draw(12) - 3);
+      return {
+        key: `work ${site} ${index}`, kind, siteId: String(site).padStart(3, '0'), doorId: `door ${site} ${index}`,
+        minutes: 10 + 5 * draw(4), skills: index === 0 && draw(4) === 0 ? [skills[draw(3)]] : [], parts: [], earliestOn: null, dueOn,
+        latestOn: kind === 'safety' ? dueOn : null, ...(kind === 'finding' ? { grade: ['unsafe', 'defect', 'note'][draw(3)] } : {}),
+        ...(kind === 'safety' || kind === 'due' ? { intervalDays: [91, 182, 365][draw(3)] } : {}),
+      };
+    }),
+  );
+  const visits = visitsFromDemand(demand, { fromOn: since, horizonDays, visitMinutes, prices, technicianSkills });
+  const points = [...homes, ...sites];
+  const travel = points.map((from) => points.map((to) => estimatedTravel(from, to, { speedKmh, detourFactor })));
+  const spans = ([from, to]) => [0, 1, 2, 3, 4].map((day) => ({ on: dayOf(day), from: day * 1440 + from, to: day * 1440 + to }));
+  return routeProblemOf({
+    visits: visits.map(({ siteId, items, minutes, skills: needs, notBefore }, index) => ({
+      id: `visit ${index}`, place: homes.length + Number(siteId), items, minutes, skills: needs, notBefore, windows: spans(siteHours[Number(siteId)]),
+    })),
+    technicians: homes.map((_, home) => ({ id: `technician ${home}`, home, skills: technicianSkills[home], shifts: spans([420, 960]) })),
+    minutes: travel.map((row) => row.map(({ minutes }) => minutes)), km: travel.map((row) => row.map(({ km }) => km)), since, nextOn: dayOf(5), prices,
+  });
+}
+
 function benchLarge() {
   console.log('\n400 stops, made by a seeded generator: the plan after a short search against a long one');
   say('case', 'short', 'seconds', 'long', 'seconds', 'above long %', 'iterations/s');
   const cases = [
     ['plane', large400(7), 6 * seconds, 20 * seconds],
-    ['week', week400(7), 3 * seconds, 20 * seconds],
+    ['week', week400(7), 3 * seconds, 60 * seconds],
+    ['service', serviceWeek(7), 3 * seconds, 60 * seconds],
   ].filter(([name]) => only.length === 0 || only.includes(name));
   for (const [name, problem, short, long] of cases) {
     const quick = solve(problem, 1, short);

@@ -1,6 +1,7 @@
 import { checkRouteProblem, pricePlan, routeSlices, solveRoutes } from '@lintel/engine';
 import type { PlannedRoute, RouteProblem, RouteSolution, RouteStop } from '@lintel/engine';
 import { describe, expect, test } from 'vitest';
+import { buildRouteModel } from '../../packages/engine/src/routes/buildRouteModel.js';
 import { checkPlan } from './routesChecker.js';
 import type { RandomShape } from './routesRandom.js';
 import { draws, randomProblem } from './routesRandom.js';
@@ -369,4 +370,23 @@ test('a house too full: prices decide, and the rest is named', () => {
   expect(served).toBeGreaterThanOrEqual(4);
   expect(plan.unserved.every(({ reason }) => reason === 'no-hours' || reason === 'price')).toBe(true);
   expect(plan.unserved).toHaveLength(60 - served);
+});
+
+test('the unit of the annealing temperature grows with what a day more costs, by time or by shift, up to the price of leaving out', () => {
+  const unit = (perShift: number, more: Partial<RouteStop> = {}): number => {
+    const shiftPrices = [0, 1, 2].map((shift) => ({ technician: 'ada', shift, price: shift * perShift }));
+    const stops = [1, 2].map((place) => ({ id: `s${place}`, place, minutes: 10, skills: [], windows: [], shiftPrices, ...more }));
+    const problem: RouteProblem = {
+      travelMinutes: [[0, 10, 10], [10, 0, 10], [10, 10, 0]],
+      technicians: [{ id: 'ada', home: 0, skills: [], shifts: [0, 1, 2].map((day) => ({ from: day * 1440, to: day * 1440 + 480 })) }],
+      stops,
+    };
+    expect(checkRouteProblem(problem)).toEqual([]);
+    return buildRouteModel(problem).costUnit;
+  };
+  expect(unit(0)).toBe(10);
+  // Half of a day's price: 0.5 · 1000; the same by the minute: 0.5 · 1440 · 1; no more than half of leaving it out: 0.5 · 200.
+  expect(unit(1000)).toBe(500);
+  expect(unit(0, { latePrice: { after: 0, perMinute: 1 } })).toBe(720);
+  expect(unit(1000, { unservedPrice: 200 })).toBe(100);
 });

@@ -18,7 +18,7 @@ export function buildRouteModel(problem: RouteProblem): RouteModel {
   const stops = buildStops(problem, routes, travel, nodes.place, time, timeScale);
   const pairs = buildPairs(problem, routes, stops, nodes, travel);
   const base = { problem, stopCount: problem.stops.length, routeCount: routes.shiftOf.length, timeScale };
-  return { ...base, ...travel, ...routes, ...nodes, ...stops, ...pairs, ...buildNeighbours(travel, nodes, stops, timeScale) };
+  return { ...base, ...travel, ...routes, ...nodes, ...stops, ...pairs, ...buildNeighbours(travel, nodes, stops, routes, pairs, timeScale) };
 }
 
 type TimeOf = (minutes: number) => number;

@@ -17,7 +17,7 @@ export interface RouteModel extends TravelTables, StopTables, RouteTables, PairT
   /** `neighbours[stop · neighbourCount …]`: the stops nearest to it in distance and time, itself first. */
   neighbours: Int32Array;
   neighbourCount: number;
-  /** What a step between near stops, or half a day's delay if that is more, costs on average: the unit of the annealing temperature. */
+  /** What a step between near stops, or half a day's delay by price if that is more, costs on average: the unit of the annealing temperature. */
   costUnit: number;
 }
 

@@ -2,11 +2,7 @@ import type { RouteModel } from './model.js';
 import type { PlanState } from './planState.js';
 import type { RandomStream } from './random.js';
 
-/**
- * Stops removed an iteration on average, and the longest string taken from one route (paper: 10 and 10). On routes of
- * twenty stops and more, longer strings led to better plans here; shorter routes do not notice.
- */
-const AVERAGE_REMOVED = 15;
+/** The longest string taken from one route (paper: 10). On routes of twenty stops and more, longer ones led to better plans here. */
 const LONGEST_STRING = 30;
 /** Of a small problem no more than this share goes, or every iteration would start from nothing. */
 const MOST_REMOVED_SHARE = 0.2;
@@ -29,9 +25,10 @@ export class StringRemoval {
     private readonly model: RouteModel,
     private readonly state: PlanState,
     private readonly random: RandomStream,
+    averageRemoved: number,
   ) {
     this.ruinedIn = new Float64Array(model.routeCount);
-    this.averageRemoved = Math.min(AVERAGE_REMOVED, 1 + MOST_REMOVED_SHARE * model.stopCount);
+    this.averageRemoved = Math.min(averageRemoved, 1 + MOST_REMOVED_SHARE * model.stopCount);
   }
 
   /** Removes strings near the stop `seed`. O(neighbours + length of the ruined routes). */
