@@ -3,8 +3,6 @@
  * mission time).
  */
 export const MISSION_YEARS = 20;
-/** A single channel may claim no more (ISO 13849-1 table 5), whatever its parts would give. */
-export const CHANNEL_CAP_YEARS = 100;
 
 /** Bands of ISO 13849-1: of the mean time to dangerous failure of a channel, and of diagnostic coverage. */
 export type TimeBand = 'not-acceptable' | 'low' | 'medium' | 'high';

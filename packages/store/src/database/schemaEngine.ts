@@ -159,11 +159,6 @@ export function driftFromSchema(databaseUrl: string): Promise<string> {
   return difference(databaseUrl, { tag: 'schemaDatasource', ...schemaFiles(), configDir: schemaFolder });
 }
 
-/** SQL that makes the Prisma schema's tables in an empty database: the start of a new migration. */
-export function schemaFromEmpty(databaseUrl: string): Promise<string> {
-  return difference(databaseUrl, { tag: 'empty' });
-}
-
 function difference(databaseUrl: string, from: DiffTarget): Promise<string> {
   return withEngine(databaseUrl, async (engine) => {
     const to: DiffTarget = { tag: 'schemaDatamodel', ...schemaFiles() };
