@@ -47,13 +47,13 @@ const pointOutcome = (row: PointRow) => (
   </>
 );
 
-/** A closing force test: the mean of each figure at each point, its limit, and the curves that were recorded. */
 function curvesOf({ points, limits: { rows } }: CertificateForceTest): RecordedCurve[] {
   return points.flatMap(({ heightMm, across, limits, curves }) =>
     curves.map(({ samples }) => ({ heightMm, across, limits, residualAfterMs: residualAfterMs(rows), samples: samples.map(([ms, newton]) => ({ ms, newton })) })),
   );
 }
 
+/** A closing force test: the mean of each figure at each point, its limit, and the curves that were recorded. */
 export function CertificateForces({ test, units }: { test: CertificateForceTest; units: 'metric' | 'us' }) {
   const unit = forceUnit(units);
   const force = (figure: 'peakNewton' | 'staticNewton' | 'residualNewton') => ({ means, limits }: PointRow) =>

@@ -1,6 +1,6 @@
 import { certificateLength, forceIn, forceUnit } from '@lintel/contract';
-import type { CertificateCurve, CertificateForcePoint, CertificateForceTest, ForceFigures, ForceMarks, ForceSample } from '@lintel/engine';
-import { forceMarks, limitSteps, residualAfterMs } from '@lintel/engine';
+import type { CertificateCurve, CertificateForcePoint, CertificateForceTest, ForceMarks, ForceSample } from '@lintel/engine';
+import { forceMarks, limitLine, residualAfterMs } from '@lintel/engine';
 import type { Paper } from '../platform/pdf/index.js';
 
 const HEIGHT = 112;
@@ -53,7 +53,7 @@ function drawPoint(
   const { doc } = paper;
   doc.save();
   doc.rect(frame.x, frame.y, frame.width, frame.height).clip();
-  drawLine(doc, frame, limitLine(limits, curves, mostMs));
+  drawLine(doc, frame, limitLine(limits, strictest(curves), 0, mostMs));
   doc.lineWidth(1).strokeColor(LIMIT).stroke();
   for (const [index, { samples }] of curves.entries()) {
     drawLine(doc, frame, samples);
@@ -77,10 +77,9 @@ function fromContact(samples: CertificateCurve['samples'], after: Parameters<typ
   return { samples: moved, marks: forceMarks(moved, after) };
 }
 
-/** One line for all curves of a point: of their static phases the one that begins first, so that none looks better than it was judged. */
-function limitLine(limits: ForceFigures, curves: readonly PlottedCurve[], mostMs: number): ForceSample[] {
-  const marks = curves.flatMap((curve) => curve.marks ?? []).toSorted((one, other) => one.staticFromMs - other.staticFromMs)[0];
-  return limitSteps(limits, marks, 0, mostMs).flatMap(({ newton, fromMs, toMs }) => [{ ms: fromMs, newton }, { ms: toMs, newton }]);
+/** One limit line serves all curves of a point: of their static phases the one that begins first, so that none looks better than it was judged. */
+function strictest(curves: readonly PlottedCurve[]): ForceMarks | undefined {
+  return curves.flatMap(({ marks }) => marks ?? []).toSorted((one, other) => one.staticFromMs - other.staticFromMs)[0];
 }
 
 function drawAxes(paper: Paper, frame: Frame, peakNewton: number, units: 'metric' | 'us'): void {

@@ -54,6 +54,11 @@ export function limitSteps(limits: ForceFigures, marks: ForceMarks | undefined, 
   return steps.filter((step) => step.fromMs < toMs).map((step) => ({ ...step, toMs: Math.min(step.toMs, toMs) }));
 }
 
+/** The same as one stepped line. */
+export function limitLine(limits: ForceFigures, marks: ForceMarks | undefined, fromMs: number, toMs: number): ForceSample[] {
+  return limitSteps(limits, marks, fromMs, toMs).flatMap((step) => [{ ms: step.fromMs, newton: step.newton }, { ms: step.toMs, newton: step.newton }]);
+}
+
 /**
  * A curve for drawing, of at most `most` samples (4 or more): of each stretch its least and its greatest force, in the order
  * of time, and both ends, so that no peak is lost. O(samples).

@@ -21,7 +21,7 @@ export {
   LEAST_GAP_MM,
   NEAR_GAP_MM,
 } from './forceLimits.js';
-export { forceMarks, limitSteps, residualAfterMs, thinnedCurve } from './forceMarks.js';
+export { forceMarks, limitLine, limitSteps, residualAfterMs, thinnedCurve } from './forceMarks.js';
 export type { ForceMarks, LimitStep } from './forceMarks.js';
 export { judgeForce, judgePoint, typedReading } from './judgeForce.js';
 export type { ForceRefusal } from './judgeForce.js';

@@ -1,5 +1,5 @@
 import type { ForceFigures, ForceSample, MeasuringPoint } from '@lintel/engine';
-import { forceMarks, limitSteps, thinnedCurve } from '@lintel/engine';
+import { forceMarks, limitLine, thinnedCurve } from '@lintel/engine';
 import { formatWhole } from '../format/numbers.js';
 import { palette } from '../palette.js';
 
@@ -66,5 +66,5 @@ function Curve({ curve: { heightMm, across, samples, limits, residualAfterMs }, 
 /** The limits as one stepped line over the record. */
 function allowed(limits: ForceFigures, residualAfterMs: number, samples: readonly ForceSample[]): ForceSample[] {
   const marks = forceMarks(samples, { dynamicMs: limits.dynamicMs, residualAfterMs });
-  return limitSteps(limits, marks, samples[0]!.ms, samples.at(-1)!.ms).flatMap(({ newton, fromMs, toMs }) => [{ ms: fromMs, newton }, { ms: toMs, newton }]);
+  return limitLine(limits, marks, samples[0]!.ms, samples.at(-1)!.ms);
 }
