@@ -58,6 +58,11 @@ describe('the work of the demo', () => {
     expect(await rows(`SELECT id FROM work_order WHERE company_id = $1 AND greatest(created_at, released_at, started_at, completed_at, reviewed_at, cancelled_at) > $2`, new Date(NOW))).toEqual([]);
   });
 
+  it('has certificates with recorded force curves, for whoever looks how they are drawn', async () => {
+    const drawn = await rows(`SELECT count(*)::int AS n FROM certificate WHERE company_id = $1 AND content::text LIKE '%"recorded"%'`);
+    expect(drawn[0]!.n).toBe(4);
+  });
+
   it('comes once', async () => {
     const count = async () => (await rows('SELECT count(*)::int AS n FROM work_order WHERE company_id = $1'))[0]!.n;
     const before = await count();

@@ -11,7 +11,7 @@ import type { Dice } from './dice.js';
 
 /** Inspections that are kept whole, as work orders with their certificates; those of before stand as completions alone. */
 const MOST_INSPECTIONS = 160;
-/** So many of them have recorded curves; the others the figures that a gauge shows. */
+/** So many of those with a force test have recorded curves; the others the figures that a gauge shows. */
 const WITH_CURVES = 4;
 
 interface DoneInspection {
@@ -44,12 +44,13 @@ export async function addDemoInspections(db: CompanyDb, context: CompanyContext,
   const positions = await ask<ReleasePosition & { typeId: string }>(POSITIONS);
   const gauges = await ask<Gauge>(GAUGES);
   const accountId = people.get('technician')!;
+  const recorded = new Set(done.filter(({ checklist }) => checklist.some(({ kind }) => kind === 'force-test')).slice(-WITH_CURVES));
   const orders = done.map((inspection, index) => {
     const { doorTypeId, checklist, widthMm, heightMm } = inspection;
     const { steps, devices } = releaseSteps({
       kind: 'inspection', checklist, opening: { widthMm, heightMm }, positions: positions.filter(({ typeId }) => typeId === doorTypeId), limits: defaultForceLimits,
     });
-    const values = answersTo(steps, inspection, { dice, gauges, curves: index >= done.length - WITH_CURVES });
+    const values = answersTo(steps, inspection, { dice, gauges, curves: recorded.has(inspection) });
     return { id: newId(), number: index + 1, inspection, steps, devices, values };
   });
   await db.workOrder.createMany({ data: orders.map((order) => orderRow(order, context, people)) });
