@@ -7,6 +7,8 @@ import type { RandomStream } from './random.js';
 export const MOST_COMPARED = 64;
 /** By how much chance may lower a regret: without it the same stops would always go back the same way. */
 const CHANCE_SHARE = 0.3;
+/** Cheapest routes kept for a stop: two would do, but with more of them most changes of a route need no look at all the others. */
+const KEPT = 4;
 
 /**
  * Recreate by regret: of the stops still out, first goes in the one that would lose most if another took its place, by
@@ -16,11 +18,12 @@ const CHANCE_SHARE = 0.3;
  * Windows, Transportation Science 40(4), 2006, section 3.2.2 (regret-2).
  */
 export class RegretInsertion {
-  /** By place in the list: price and route of the cheapest place, price and route of the cheapest one on another route. */
-  private readonly best = new Float64Array(MOST_COMPARED);
-  private readonly bestRoute = new Int32Array(MOST_COMPARED);
-  private readonly second = new Float64Array(MOST_COMPARED);
-  private readonly secondRoute = new Int32Array(MOST_COMPARED);
+  /** By place in the list · KEPT: the cheapest routes by rising price, each with the price of its cheapest place. */
+  private readonly price = new Float64Array(MOST_COMPARED * KEPT);
+  private readonly route = new Int32Array(MOST_COMPARED * KEPT);
+  /** By place in the list: how many routes are kept, and what every other route costs at least. */
+  private readonly kept = new Int32Array(MOST_COMPARED);
+  private readonly others = new Float64Array(MOST_COMPARED);
 
   constructor(
     private readonly model: RouteModel,
@@ -38,9 +41,9 @@ export class RegretInsertion {
     for (let left = count; left > 0; left--) {
       const chosen = this.mostRegretted(stops, left);
       if (chosen < 0) return;
-      const route = this.bestRoute[chosen]!;
+      const route = this.route[chosen * KEPT]!;
       const stop = stops[chosen]!;
-      this.state.insert(stop, this.cache.places[this.cache.lookUp(stop, route) * 2]!, route, this.best[chosen]!);
+      this.state.insert(stop, this.cache.places[this.cache.lookUp(stop, route) * 2]!, route, this.price[chosen * KEPT]!);
       this.replace(stops, chosen, left - 1);
       for (let at = 0; at < left - 1; at++) this.compareChanged(stops[at]!, at, route, generosity, closedRoute);
     }
@@ -48,13 +51,14 @@ export class RegretInsertion {
 
   /** Place in the list of the stop with the greatest regret, −1 where none has room within its price. */
   private mostRegretted(stops: Int32Array, count: number): number {
-    const { best, second, random } = this;
+    const { price, kept, random } = this;
     let chosen = -1;
     let most = -Infinity;
     for (let at = 0; at < count; at++) {
-      if (best[at] === Infinity) continue;
-      const otherwise = Math.min(second[at]!, this.model.absentPrice[stops[at]!]!);
-      const regret = (otherwise - best[at]!) * (1 - CHANCE_SHARE * random.next());
+      if (kept[at] === 0) continue;
+      const absent = this.model.absentPrice[stops[at]!]!;
+      const otherwise = kept[at]! > 1 ? Math.min(price[at * KEPT + 1]!, absent) : absent;
+      const regret = (otherwise - price[at * KEPT]!) * (1 - CHANCE_SHARE * random.next());
       if (regret > most) {
         most = regret;
         chosen = at;
@@ -65,64 +69,66 @@ export class RegretInsertion {
 
   private replace(stops: Int32Array, at: number, by: number): void {
     stops[at] = stops[by]!;
-    this.best[at] = this.best[by]!;
-    this.bestRoute[at] = this.bestRoute[by]!;
-    this.second[at] = this.second[by]!;
-    this.secondRoute[at] = this.secondRoute[by]!;
+    this.kept[at] = this.kept[by]!;
+    this.others[at] = this.others[by]!;
+    for (let rank = 0; rank < this.kept[by]!; rank++) {
+      this.price[at * KEPT + rank] = this.price[by * KEPT + rank]!;
+      this.route[at * KEPT + rank] = this.route[by * KEPT + rank]!;
+    }
   }
 
-  /** Finds the two cheapest routes of a stop, cheapest bound first. Most of the running time: hence all in one piece. */
+  /** Finds the cheapest routes of a stop, cheapest bound first. */
   private compareRoutes(stop: number, at: number, generosity: number, closedRoute: number): void {
     const { cache } = this;
     const { allowed, leastPrice, routeCount } = this.model;
     const limit = this.model.absentPrice[stop]! * generosity;
     const row = stop * routeCount;
-    let best = Infinity;
-    let second = Infinity;
-    let bestRoute = -1;
-    let secondRoute = -1;
+    this.kept[at] = 0;
+    this.others[at] = Infinity;
     for (let index = this.model.allowedOf[stop]!, end = this.model.allowedOf[stop + 1]!; index < end; index++) {
       const route = allowed[index]!;
       const least = leastPrice[row + route]!;
-      if (least >= second || least > limit) break;
+      if (least >= this.others[at]! || least > limit) break;
       if (route === closedRoute) continue;
       const price = cache.prices[cache.lookUp(stop, route) * 3 + 1]!;
-      if (price > limit || price >= second) continue;
-      if (price < best) {
-        second = best;
-        secondRoute = bestRoute;
-        best = price;
-        bestRoute = route;
-      } else {
-        second = price;
-        secondRoute = route;
-      }
+      if (price <= limit && price < this.others[at]!) this.keep(at, route, price);
     }
-    this.best[at] = best;
-    this.bestRoute[at] = bestRoute;
-    this.second[at] = second;
-    this.secondRoute[at] = secondRoute;
   }
 
-  /** After a change of one route: all anew where it was among the two, else only that one is looked at. */
+  /** After a change of one route: only that one is looked at, unless too few of the others are known. */
   private compareChanged(stop: number, at: number, route: number, generosity: number, closedRoute: number): void {
-    if (this.bestRoute[at] === route || this.secondRoute[at] === route) {
-      this.compareRoutes(stop, at, generosity, closedRoute);
-      return;
-    }
+    this.forget(at, route);
     const limit = this.model.absentPrice[stop]! * generosity;
     const least = this.model.leastPrice[stop * this.model.routeCount + route]!;
-    if (least < this.second[at]! && least <= limit) this.offer(stop, at, route, limit);
+    if (least < this.others[at]! && least <= limit) {
+      const price = this.cache.prices[this.cache.lookUp(stop, route) * 3 + 1]!;
+      if (price <= limit && price < this.others[at]!) this.keep(at, route, price);
+    }
+    if (this.kept[at]! < 2 && this.others[at]! < Infinity) this.compareRoutes(stop, at, generosity, closedRoute);
   }
 
-  private offer(stop: number, at: number, route: number, limit: number): void {
-    const price = this.cache.prices[this.cache.lookUp(stop, route) * 3 + 1]!;
-    if (price > limit || price >= this.second[at]!) return;
-    const cheaper = price < this.best[at]!;
-    this.second[at] = cheaper ? this.best[at]! : price;
-    this.secondRoute[at] = cheaper ? this.bestRoute[at]! : route;
-    if (!cheaper) return;
-    this.best[at] = price;
-    this.bestRoute[at] = route;
+  private forget(at: number, route: number): void {
+    const last = at * KEPT + this.kept[at]! - 1;
+    let slot = at * KEPT;
+    while (slot <= last && this.route[slot] !== route) slot++;
+    if (slot > last) return;
+    for (; slot < last; slot++) {
+      this.route[slot] = this.route[slot + 1]!;
+      this.price[slot] = this.price[slot + 1]!;
+    }
+    this.kept[at]!--;
+  }
+
+  private keep(at: number, route: number, price: number): void {
+    if (this.kept[at]! < KEPT) this.kept[at]!++;
+    const last = at * KEPT + this.kept[at]! - 1;
+    let slot = last;
+    for (; slot > at * KEPT && this.price[slot - 1]! > price; slot--) {
+      this.route[slot] = this.route[slot - 1]!;
+      this.price[slot] = this.price[slot - 1]!;
+    }
+    this.route[slot] = route;
+    this.price[slot] = price;
+    if (this.kept[at] === KEPT) this.others[at] = this.price[last]!;
   }
 }
