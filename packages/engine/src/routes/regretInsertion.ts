@@ -6,7 +6,7 @@ import type { RandomStream } from './random.js';
 /** Most stops at once: every insertion looks through all that are still out. */
 export const MOST_COMPARED = 64;
 /** By how much chance may lower a regret: without it the same stops would always go back the same way. */
-const CHANCE_SHARE = 0.3;
+const CHANCE_SHARE = 0.6;
 /** Cheapest routes kept for a stop: two would do, but with more of them most changes of a route need no look at all the others. */
 const KEPT = 4;
 
