@@ -202,18 +202,8 @@ export class PlanState {
     this.retotal();
   }
 
-  /** The stops by route, in order. O(stops + routes). */
-  routes(): number[][] {
-    const { stopCount, routeCount } = this.model;
-    return Array.from({ length: routeCount }, (_, route) => {
-      const stops: number[] = [];
-      for (let node = this.next[this.startOf(route)]!; node < stopCount; node = this.next[node]!) stops.push(node);
-      return stops;
-    });
-  }
-
   /** Puts stops that are left out on an empty route in the given order; those that are too late there stay out. */
-  loadRoute(route: number, stops: readonly number[]): void {
+  private loadRoute(route: number, stops: readonly number[]): void {
     let node = this.startOf(route);
     for (const stop of stops) {
       this.link(node, stop);

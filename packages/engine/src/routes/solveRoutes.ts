@@ -41,9 +41,8 @@ const SLICE_ITERATIONS = 128;
  * loads, hours, windows and fixed stops kept; a stop without a price is left out only where it fits nowhere. Service
  * starts within a window (it may end after it); routes leave home at the shift's start and wait where they are early.
  *
- * Method: ruin and recreate (see `StringRemoval`, `Recreation`, `RegretInsertion`) under simulated annealing, in several
- * coolings (see `Cooling`); where many stops meet routes that are all different, their plans are put together as well
- * (see `RouteAdoption`).
+ * Method: ruin and recreate (see `StringRemoval`, `Recreation`, `RegretInsertion`) under simulated annealing, in four
+ * cycles, or one long one where many stops meet routes that are all different.
  */
 export function* routeSlices(
   problem: RouteProblem,

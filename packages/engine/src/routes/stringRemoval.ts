@@ -61,20 +61,6 @@ export class StringRemoval {
     state.reschedule(route);
   }
 
-  /** Takes stops out of whatever routes they are on. O(length of those routes). */
-  removeStops(stops: readonly number[]): void {
-    const { state } = this;
-    const changed = new Set<number>();
-    for (const stop of stops) {
-      const route = state.routeOf[stop]!;
-      if (route < 0) continue;
-      state.touch(route);
-      state.unlink(stop);
-      changed.add(route);
-    }
-    for (const route of changed) state.reschedule(route);
-  }
-
   /** Removes `length` stops around `stop`; a split string spans more and keeps some in its middle. */
   private removeString(stop: number, route: number, length: number): void {
     const { state, random } = this;
