@@ -300,8 +300,8 @@ function nanosecondsAPlace(length, late) {
   const run = () => {
     for (let round = 0; round < rounds; round++) {
       for (let stop = length; stop < length + others; stop++) {
-        cache.prices[stop * 3] = -1;
-        cache.lookUp(stop, 0);
+        cache.stamp[model.pairOf[stop]] = -1;
+        cache.refresh(model.pairOf[stop], stop, 0);
       }
     }
   };

@@ -1,6 +1,7 @@
 import { checkRouteProblem, pricePlan, routeSlices, solveRoutes } from '@lintel/engine';
 import type { PlannedRoute, RouteProblem, RouteSolution, RouteStop } from '@lintel/engine';
 import { describe, expect, test } from 'vitest';
+import { legsOfStarts } from '../../packages/engine/src/routes/annealingLegs.js';
 import { buildRouteModel } from '../../packages/engine/src/routes/buildRouteModel.js';
 import { checkPlan } from './routesChecker.js';
 import type { RandomShape } from './routesRandom.js';
@@ -19,6 +20,8 @@ const shape: RandomShape = {
 };
 /** Enough stops on days that all differ: the search then also inserts by regret. */
 const manyShape: RandomShape = { ...shape, stops: 70, technicians: 5, days: 4, fixedPercent: 2 };
+/** More stops still, on priced days: the search starts afresh several times. */
+const startsShape: RandomShape = { ...shape, stops: 201, technicians: 8, days: 5, places: 40, latePercent: 0, fixedPercent: 0 };
 
 function solvableOf(drawn: RandomShape, count: number): { seed: number; problem: RouteProblem }[] {
   return Array.from({ length: count }, (_, seed) => ({ seed, problem: randomProblem(seed, drawn) })).filter(
@@ -123,6 +126,35 @@ describe('properties on random problems', () => {
       expect(priced.cost).toBeCloseTo(plan.cost, 6);
       expect(priced.routes).toEqual(plan.routes);
     }
+  });
+});
+
+describe('several starts', () => {
+  test('the legs share out the budget: more starts with a larger one, the best of them to its end', () => {
+    for (const perStop of [0, 1, 40, 60, 750, 14_000]) {
+      const legs = legsOfStarts(perStop);
+      const ends = legs.map(({ until }) => until);
+      expect(ends).toEqual(ends.toSorted((one, other) => one - other));
+      expect(ends.at(-1)).toBe(1);
+      expect(legs.every(({ hottest, coldest }) => hottest > coldest && coldest > 0)).toBe(true);
+      expect(legs.map(({ fromBest }) => fromBest)).toEqual(legs.map((_, index) => index > 0 && index === legs.length - 1));
+    }
+    expect([0, 40, 60, 750, 14_000].map((perStop) => legsOfStarts(perStop).length)).toEqual([1, 1, 3, 7, 27]);
+  });
+
+  test('the plan can be driven, is the same however it is sliced, and no worse than the one it starts from', () => {
+    const seed = 1;
+    const drawn = randomProblem(seed, startsShape);
+    const daysPriced = drawn.technicians.flatMap(({ id, shifts }) => shifts.map((_, shift) => ({ technician: id, shift, price: 10 * shift })));
+    const problem = { ...drawn, stops: drawn.stops.map((stop) => ({ ...stop, windows: [], minutes: 5, load: [0, 0], shiftPrices: daysPriced })) };
+    const iterations = 47 * problem.stops.length;
+    const plan = solve(problem, seed, iterations);
+    expect(checkPlan(problem, plan)).toEqual([]);
+    expect(solveRoutes(problem, { seed, budget: { iterations }, sliceIterations: 1000 })).toEqual(plan);
+    const start = plan.routes.map((route) => ({ ...route, stops: route.stops.map(({ id }) => id) }));
+    const again = solve(problem, seed + 1, iterations, start);
+    expect(must(problem, again)).toBeLessThanOrEqual(must(problem, plan));
+    if (must(problem, again) === must(problem, plan)) expect(again.cost).toBeLessThanOrEqual(plan.cost + 1e-9);
   });
 });
 

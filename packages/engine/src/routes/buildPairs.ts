@@ -19,20 +19,29 @@ export function buildPairs(
 ): PairTables {
   const routeCount = routes.shiftOf.length;
   const shiftPrice = shiftPrices(problem, routes);
-  const leastPrice = leastPrices(problem, routes, stops, nodes, leastDetours(travel), shiftPrice);
+  const leastOn = leastPrices(problem, routes, stops, nodes, leastDetours(travel), shiftPrice);
   const allowedOf = new Int32Array(problem.stops.length + 1);
   const allowed: number[] = [];
+  const pairOf = new Int32Array(problem.stops.length * routeCount).fill(-1);
   problem.stops.forEach((_, stop) => {
-    const least = leastPrice.subarray(stop * routeCount, (stop + 1) * routeCount);
+    const least = leastOn.subarray(stop * routeCount, (stop + 1) * routeCount);
     const mayServe = [...least.keys()].filter((route) => least[route]! < Infinity);
-    allowed.push(...mayServe.sort((one, other) => least[one]! - least[other]! || one - other));
+    for (const route of mayServe.sort((one, other) => least[one]! - least[other]! || one - other)) {
+      pairOf[stop * routeCount + route] = allowed.length;
+      allowed.push(route);
+    }
     allowedOf[stop + 1] = allowed.length;
+  });
+  const leastPrice = new Float64Array(allowed.length);
+  pairOf.forEach((pair, at) => {
+    if (pair >= 0) leastPrice[pair] = leastOn[at]!;
   });
   return {
     allowedOf,
     allowed: Int32Array.from(allowed),
+    pairOf,
     leastPrice,
-    ...windowsOn(stops, nodes, problem.stops.length, routeCount),
+    ...windowsOn(stops, nodes, allowedOf, allowed),
     shiftPrice,
     choosy: Uint8Array.from(problem.stops, (stop) => (routes.noneAlike || stop.fixed || stop.shiftPrices?.length ? 1 : 0)),
   };
@@ -50,7 +59,7 @@ function shiftPrices(problem: RouteProblem, routes: RouteTables): Float64Array |
   return prices;
 }
 
-/** Least detour, lateness at the earliest hour and the shift's price, where the stop may be on the route at all. */
+/** By stop · routeCount + route: least detour, lateness at the earliest hour and the shift's price; Infinity where the stop may not be. */
 function leastPrices(
   problem: RouteProblem,
   routes: RouteTables,
@@ -68,23 +77,24 @@ function leastPrices(
       if (pinned !== -1 && pinned !== route) continue;
       if (!hasSkills(problem, stop, routes.technicianOf[route]!)) continue;
       if (!loadFits(routes, stops, stop, route) || !hoursMeet(stops, nodes, stop, stopCount + route)) continue;
-      const pair = stop * routeCount + route;
+      const at = stop * routeCount + route;
       const earliest = earliestStart(stops, stop, nodes.opens[stopCount + route]! + stops.leastInto[stop]!);
       const late = stops.latePerMinute[stop]! * Math.max(0, earliest - stops.lateAfter[stop]!);
-      least[pair] = leastDetour[nodes.place[stop]!]! + late + (shiftPrice ? shiftPrice[pair]! : 0);
+      least[at] = leastDetour[nodes.place[stop]!]! + late + (shiftPrice ? shiftPrice[at]! : 0);
     }
   }
   return least;
 }
 
 /** A stop's windows as a route sees them: most often the one of that day. */
-function windowsOn(stops: StopTables, nodes: NodeTables, stopCount: number, routeCount: number): WindowsOn {
-  const opensOn = new Float64Array(stopCount * routeCount).fill(Infinity);
-  const closesOn = new Float64Array(stopCount * routeCount).fill(-Infinity);
-  const oneWindowOn = new Uint8Array(stopCount * routeCount);
+function windowsOn(stops: StopTables, nodes: NodeTables, allowedOf: Int32Array, allowed: readonly number[]): WindowsOn {
+  const opensOn = new Float64Array(allowed.length).fill(Infinity);
+  const closesOn = new Float64Array(allowed.length).fill(-Infinity);
+  const oneWindowOn = new Uint8Array(allowed.length);
+  const stopCount = allowedOf.length - 1;
   for (let stop = 0; stop < stopCount; stop++) {
-    for (let route = 0; route < routeCount; route++) {
-      const pair = stop * routeCount + route;
+    for (let pair = allowedOf[stop]!; pair < allowedOf[stop + 1]!; pair++) {
+      const route = allowed[pair]!;
       let met = 0;
       for (let window = stops.windowOf[stop]!; window < stops.windowOf[stop + 1]!; window++) {
         if (stops.windowTo[window]! < nodes.opens[stopCount + route]!) continue;

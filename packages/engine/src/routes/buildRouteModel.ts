@@ -12,9 +12,10 @@ import type { RouteProblem, RouteSpan } from './types.js';
 export function buildRouteModel(problem: RouteProblem): RouteModel {
   const timeScale = decimalScale(problem);
   const time = timeScale === 1 ? (minutes: number) => minutes : (minutes: number) => Math.round(minutes * timeScale);
-  const travel = buildTravel(problem, time);
+  const order = nearOrder(problem.travelMinutes);
+  const travel = buildTravel(problem, order, time);
   const routes = buildRoutes(problem);
-  const nodes = buildNodes(problem, routes, time);
+  const nodes = buildNodes(problem, order, routes, time);
   const stops = buildStops(problem, routes, travel, nodes.place, time, timeScale);
   const pairs = buildPairs(problem, routes, stops, nodes, travel);
   const base = { problem, stopCount: problem.stops.length, routeCount: routes.shiftOf.length, timeScale };
@@ -24,29 +25,49 @@ export function buildRouteModel(problem: RouteProblem): RouteModel {
 type TimeOf = (minutes: number) => number;
 type NodeTables = Pick<RouteModel, 'place' | 'opens' | 'closes' | 'service'>;
 
-function buildTravel(problem: RouteProblem, time: TimeOf): TravelTables {
-  const placeCount = problem.travelMinutes.length;
-  const minutes = flatten(problem.travelMinutes, time);
-  const cost = problem.travelCost
-    ? flatten(problem.travelCost, (price) => price)
-    : flatten(problem.travelMinutes, (price) => price);
+/**
+ * The places in an order in which each is followed by the nearest one left: what a stop and a route have to do with is
+ * then close together in a row of a table. O(places²).
+ */
+function nearOrder(minutes: readonly (readonly number[])[]): number[] {
+  const left = [...minutes.keys()];
+  const order: number[] = [];
+  let from = 0;
+  while (left.length > 0) {
+    let nearest = 0;
+    for (let at = 1; at < left.length; at++) {
+      if (minutes[from]![left[at]!]! < minutes[from]![left[nearest]!]!) nearest = at;
+    }
+    from = left[nearest]!;
+    order.push(from);
+    left[nearest] = left.at(-1)!;
+    left.pop();
+  }
+  return order;
+}
+
+function buildTravel(problem: RouteProblem, order: readonly number[], time: TimeOf): TravelTables {
+  const placeCount = order.length;
+  const minutes = flatten(problem.travelMinutes, order, time);
+  const cost = flatten(problem.travelCost ?? problem.travelMinutes, order, (price) => price);
   const minutesInto = transpose(minutes, placeCount);
   return { placeCount, minutes, minutesInto, cost, costInto: transpose(cost, placeCount) };
 }
 
-function flatten(matrix: readonly (readonly number[])[], map: TimeOf): Float64Array {
-  const size = matrix.length;
+function flatten(matrix: readonly (readonly number[])[], order: readonly number[], map: TimeOf): Float64Array {
+  const size = order.length;
   const flat = new Float64Array(size * size);
-  matrix.forEach((row, from) => row.forEach((value, to) => (flat[from * size + to] = map(value))));
+  order.forEach((from, row) => order.forEach((to, column) => (flat[row * size + column] = map(matrix[from]![to]!))));
   return flat;
 }
 
+/** A symmetric table is its own twin: half as much to keep near the processor. */
 function transpose(flat: Float64Array, size: number): Float64Array {
   const turned = new Float64Array(flat.length);
   for (let from = 0; from < size; from++) {
     for (let to = 0; to < size; to++) turned[to * size + from] = flat[from * size + to]!;
   }
-  return turned;
+  return turned.every((value, at) => value === flat[at]) ? flat : turned;
 }
 
 function loadKindsOf(problem: RouteProblem): number {
@@ -78,15 +99,17 @@ function buildRoutes(problem: RouteProblem): RouteTables {
   };
 }
 
-function buildNodes(problem: RouteProblem, routes: RouteTables, time: TimeOf): NodeTables {
+function buildNodes(problem: RouteProblem, order: readonly number[], routes: RouteTables, time: TimeOf): NodeTables {
+  const rankOf = new Int32Array(order.length);
+  order.forEach((place, rank) => (rankOf[place] = rank));
   const drivers = Array.from(routes.technicianOf, (technician) => problem.technicians[technician]!);
   const shifts = drivers.map((technician, route) => technician.shifts[routes.shiftOf[route]!]!);
   const twice = [...shifts, ...shifts];
   return {
     place: Int32Array.from([
-      ...problem.stops.map((stop) => stop.place),
-      ...drivers.map((technician) => technician.home),
-      ...drivers.map((technician) => technician.end ?? technician.home),
+      ...problem.stops.map((stop) => rankOf[stop.place]!),
+      ...drivers.map((technician) => rankOf[technician.home]!),
+      ...drivers.map((technician) => rankOf[technician.end ?? technician.home]!),
     ]),
     opens: Float64Array.from([
       ...problem.stops.map(({ windows }) => Math.min(...windowsOf(windows).map(({ from }) => time(from)))),

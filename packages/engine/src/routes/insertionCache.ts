@@ -10,45 +10,50 @@ import type { PlanState } from './planState.js';
  * is followed along the route until waiting takes it up.
  */
 export class InsertionCache {
-  /** By stop · routes + route, three numbers: the route's version, and the prices of the best and second place. */
-  readonly prices: Float64Array;
-  /** Nodes behind which these places are. */
-  readonly places: Int32Array;
+  /** By pair: the prices of the best and second place, Infinity where there is none; right only after `refresh`. */
+  readonly best: Float64Array;
+  readonly second: Float64Array;
+  /** By pair: the nodes behind which these places are. */
+  readonly bestNode: Int32Array;
+  readonly secondNode: Int32Array;
+  /** By pair: the route's version at which they were worked out. Apart from the prices: a look at many routes reads these in a row. */
+  private readonly stamp: Float64Array;
 
   constructor(
     private readonly model: RouteModel,
     private readonly state: PlanState,
   ) {
-    const pairs = model.stopCount * model.routeCount;
-    this.prices = new Float64Array(pairs * 3).fill(-1);
-    this.places = new Int32Array(pairs * 2);
+    const pairs = model.allowed.length;
+    this.best = new Float64Array(pairs);
+    this.second = new Float64Array(pairs);
+    this.bestNode = new Int32Array(pairs);
+    this.secondNode = new Int32Array(pairs);
+    this.stamp = new Float64Array(pairs).fill(-1);
   }
 
-  /** Index of the pair's entry, brought up to date with the route. Prices are Infinity where there is no place. */
-  lookUp(stop: number, route: number): number {
-    const pair = stop * this.model.routeCount + route;
-    if (this.prices[pair * 3] !== this.state.version[route]) this.evaluate(stop, route, pair);
-    return pair;
+  /** Brings the entry of a pair, that of this stop and route, up to date with the route. */
+  refresh(pair: number, stop: number, route: number): void {
+    if (this.stamp[pair] !== this.state.version[route]) this.evaluate(stop, route, pair);
   }
 
   private evaluate(stop: number, route: number, pair: number): void {
-    const { model, state, prices } = this;
-    prices[pair * 3] = state.version[route]!;
-    prices[pair * 3 + 1] = Infinity;
-    prices[pair * 3 + 2] = Infinity;
-    if (model.leastPrice[pair] === Infinity || !this.loadFits(stop, route)) return;
+    const { model, state, best, second } = this;
+    this.stamp[pair] = state.version[route]!;
+    best[pair] = Infinity;
+    second[pair] = Infinity;
+    if (!this.loadFits(stop, route)) return;
     if (model.oneWindowOn[pair] === 1 && state.latePriceOn(stop, route) === 0 && state.lateWeight[route] === 0) {
       this.scanPlain(stop, route, pair);
     } else {
       this.scan(stop, route, pair);
     }
-    const extra = model.shiftPrice ? model.shiftPrice[pair]! : 0;
+    const extra = model.shiftPrice ? model.shiftPrice[stop * model.routeCount + route]! : 0;
     if (state.length[route] === 0) {
       // The step from home to end that an empty route does not drive must not be counted as saved.
-      prices[pair * 3 + 1]! += extra + model.fixedCost[route]! + state.step[state.startOf(route)]!;
+      best[pair]! += extra + model.fixedCost[route]! + state.step[state.startOf(route)]!;
     } else if (extra > 0) {
-      prices[pair * 3 + 1]! += extra;
-      prices[pair * 3 + 2]! += extra;
+      best[pair]! += extra;
+      second[pair]! += extra;
     }
   }
 
@@ -178,9 +183,9 @@ export class InsertionCache {
   }
 
   private store(pair: number, best: number, bestNode: number, second: number, secondNode: number): void {
-    this.prices[pair * 3 + 1] = best;
-    this.prices[pair * 3 + 2] = second;
-    this.places[pair * 2] = bestNode;
-    this.places[pair * 2 + 1] = secondNode;
+    this.best[pair] = best;
+    this.second[pair] = second;
+    this.bestNode[pair] = bestNode;
+    this.secondNode[pair] = secondNode;
   }
 }

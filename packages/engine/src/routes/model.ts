@@ -9,7 +9,7 @@ export interface RouteModel extends TravelTables, StopTables, RouteTables, PairT
   stopCount: number;
   routeCount: number;
   timeScale: number;
-  /** By node: index of its place; first opening and last closing (a route's hours at both its ends); service time. */
+  /** By node: its place in the tables; first opening and last closing (a route's hours at both its ends); service time. */
   place: Int32Array;
   opens: Float64Array;
   closes: Float64Array;
@@ -21,7 +21,7 @@ export interface RouteModel extends TravelTables, StopTables, RouteTables, PairT
   costUnit: number;
 }
 
-/** `minutes[from · placeCount + to]`; the `Into` twins are transposed, so that all that leads to a stop lies together. */
+/** Places are in an order of the model's own. `minutes[from · placeCount + to]`; the `Into` twins are transposed, so that all that leads to a stop lies together. */
 export interface TravelTables {
   placeCount: number;
   minutes: Float64Array;
@@ -64,18 +64,17 @@ export interface RouteTables {
 }
 
 export interface PairTables {
-  /** Routes that may take stop s: `allowed[allowedOf[s]]` up to `allowedOf[s + 1]`, by rising `leastPrice`. */
+  /**
+   * Routes that may take stop s: `allowed[allowedOf[s]]` up to `allowedOf[s + 1]`, by rising `leastPrice`. An index there
+   * is the pair of a stop and a route; the other tables are laid out by it, in the order in which a stop looks for room.
+   */
   allowedOf: Int32Array;
   allowed: Int32Array;
-  /**
-   * By stop · routeCount + route: what the stop costs there at least (least detour, lateness at the earliest hour, the
-   * shift's price); Infinity where it may not be.
-   */
+  /** By stop · routeCount + route: the pair, −1 where the stop may not be on the route. */
+  pairOf: Int32Array;
+  /** By pair: what the stop costs there at least (least detour, lateness at the earliest hour, the shift's price). */
   leastPrice: Float64Array;
-  /**
-   * By stop · routeCount + route: first opening and last closing of the stop's windows
-   * that meet the route's hours, and 1 where that is one window.
-   */
+  /** By pair: first opening and last closing of the stop's windows that meet the route's hours, and 1 where that is one window. */
   opensOn: Float64Array;
   closesOn: Float64Array;
   oneWindowOn: Uint8Array;

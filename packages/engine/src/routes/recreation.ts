@@ -22,6 +22,7 @@ const MOST_STOPS_WITHOUT_REGRET = 40;
 export class Recreation {
   private readonly regrets: boolean;
   private readonly regret: RegretInsertion;
+  private readonly mostSaved: Float64Array;
   private readonly orders: { weight: number; rank: Float64Array | null }[];
   private readonly weightSum: number;
   private readonly keys: Float64Array;
@@ -40,7 +41,8 @@ export class Recreation {
     private readonly random: RandomStream,
   ) {
     this.regrets = model.noneAlike && model.stopCount > MOST_STOPS_WITHOUT_REGRET;
-    this.regret = new RegretInsertion(model, state, cache, random);
+    this.mostSaved = Float64Array.from({ length: model.stopCount }, (_, stop) => mostSaved(model, stop));
+    this.regret = new RegretInsertion(model, state, cache, random, this.mostSaved);
     this.orders = insertionOrders(model);
     this.weightSum = this.orders.reduce((sum, order) => sum + order.weight, 0);
     this.keys = new Float64Array(model.stopCount);
@@ -51,15 +53,23 @@ export class Recreation {
 
   /**
    * Puts `stops[0 … count − 1]` (left out until now) back where that costs at most `generosity` times the price of
-   * leaving them out. `closedRoute` takes none (−1: no route is closed). Reorders `stops`.
+   * leaving them out. `closedRoute` takes none (−1: no route is closed). Reorders `stops`. False: it gave up halfway, as
+   * soon as the plan was as good as certain to cost more than `limit`.
    */
-  recreate(stops: Int32Array, count: number, generosity: number, closedRoute: number): void {
+  recreate(stops: Int32Array, count: number, generosity: number, closedRoute: number, limit: number): boolean {
+    const { state } = this;
+    let hope = 0;
+    for (let at = 0; at < count; at++) hope += this.mostSaved[stops[at]!]!;
     if (this.regrets && count <= MOST_COMPARED && this.random.next() < REGRET_CHANCE) {
-      this.regret.insertAll(stops, count, generosity, closedRoute);
-      return;
+      return this.regret.insertAll(stops, count, generosity, closedRoute, limit, hope);
     }
     this.sort(stops, count);
-    for (let at = 0; at < count; at++) this.insertBest(stops[at]!, generosity, closedRoute, true);
+    for (let at = 0; at < count; at++) {
+      this.insertBest(stops[at]!, generosity, closedRoute, true);
+      hope -= this.mostSaved[stops[at]!]!;
+      if (state.total - hope > limit) return false;
+    }
+    return true;
   }
 
   /** Puts one stop to its cheapest place; false when there is none within its price. */
@@ -71,17 +81,17 @@ export class Recreation {
     if (model.choosy[stop] === 1) {
       const limit = model.absentPrice[stop]! * generosity;
       for (let at = model.allowedOf[stop]!; at < model.allowedOf[stop + 1]!; at++) {
-        const route = model.allowed[at]!;
-        const least = model.leastPrice[stop * model.routeCount + route]!;
+        const least = model.leastPrice[at]!;
         if (least >= this.bestPrice || least > limit) break;
-        this.tryRoute(stop, route);
+        this.tryRoute(at, stop, model.allowed[at]!);
       }
     } else {
       const { used } = state;
-      for (let at = 0; at < used.count; at++) this.tryRoute(stop, used.routes[at]!);
+      const row = stop * model.routeCount;
+      for (let at = 0; at < used.count; at++) this.tryRoute(model.pairOf[row + used.routes[at]!]!, stop, used.routes[at]!);
       for (let kind = 0; kind < used.classCount; kind++) {
         const route = used.spareOf(kind);
-        if (route >= 0) this.tryRoute(stop, route);
+        if (route >= 0) this.tryRoute(model.pairOf[row + route]!, stop, route);
       }
     }
     if (this.bestPrice === Infinity || this.bestPrice > model.absentPrice[stop]! * generosity) return false;
@@ -89,16 +99,17 @@ export class Recreation {
     return true;
   }
 
-  private tryRoute(stop: number, route: number): void {
+  private tryRoute(pair: number, stop: number, route: number): void {
+    if (pair < 0) return;
     const { cache } = this;
-    const pair = cache.lookUp(stop, route);
-    let price = cache.prices[pair * 3 + 1]!;
+    cache.refresh(pair, stop, route);
+    let price = cache.best[pair]!;
     if (price >= this.bestPrice || route === this.closedRoute) return;
-    let node = cache.places[pair * 2]!;
+    let node = cache.bestNode[pair]!;
     if (this.blinking && --this.untilBlink <= 0) {
       this.drawBlink();
-      price = cache.prices[pair * 3 + 2]!;
-      node = cache.places[pair * 2 + 1]!;
+      price = cache.second[pair]!;
+      node = cache.secondNode[pair]!;
       if (price >= this.bestPrice) return;
     }
     this.bestPrice = price;
@@ -162,6 +173,12 @@ function insertionOrders(model: RouteModel): { weight: number; rank: Float64Arra
   const prices = rankBy((stop) => -model.absentPrice[stop]!);
   if (prices.some((key) => key !== prices[0])) orders.push({ weight: 4, rank: prices });
   return orders;
+}
+
+/** By how much putting a stop back can cheapen a plan at most. */
+function mostSaved(model: RouteModel, stop: number): number {
+  const cheapest = model.allowedOf[stop]!;
+  return cheapest === model.allowedOf[stop + 1]! ? 0 : Math.max(0, model.absentPrice[stop]! - model.leastPrice[cheapest]!);
 }
 
 function openMinutes(model: RouteModel, stop: number): number {

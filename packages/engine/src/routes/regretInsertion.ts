@@ -30,23 +30,38 @@ export class RegretInsertion {
     private readonly state: PlanState,
     private readonly cache: InsertionCache,
     private readonly random: RandomStream,
+    private readonly mostSaved: Float64Array,
   ) {}
 
   /**
    * Puts `stops[0 … count − 1]` (left out until now, at most `MOST_COMPARED`) back where that costs at most `generosity`
-   * times the price of leaving them out; `closedRoute` takes none. Reorders `stops`. O(count² + look-ups).
+   * times the price of leaving them out; `closedRoute` takes none. Reorders `stops`. False: it gave up, since the plan
+   * would as good as certainly have cost more than `limit`; `hope` is what putting all of them back can save at most. O(count² + look-ups).
    */
-  insertAll(stops: Int32Array, count: number, generosity: number, closedRoute: number): void {
-    for (let at = 0; at < count; at++) this.compareRoutes(stops[at]!, at, generosity, closedRoute);
+  insertAll(stops: Int32Array, count: number, generosity: number, closedRoute: number, limit: number, hope: number): boolean {
+    const { state } = this;
+    for (let at = 0; at < count; at++) {
+      this.compareRoutes(stops[at]!, at, generosity, closedRoute);
+      // The others take room away: what has none now will hardly have any later (only a price can fall, by company).
+      if (this.kept[at] === 0) hope -= this.mostSaved[stops[at]!]!;
+      if (state.total - hope > limit) return false;
+    }
     for (let left = count; left > 0; left--) {
       const chosen = this.mostRegretted(stops, left);
-      if (chosen < 0) return;
+      if (chosen < 0) return true;
       const route = this.route[chosen * KEPT]!;
       const stop = stops[chosen]!;
-      this.state.insert(stop, this.cache.places[this.cache.lookUp(stop, route) * 2]!, route, this.price[chosen * KEPT]!);
+      hope -= this.mostSaved[stop]!;
+      state.insert(stop, this.cache.bestNode[this.model.pairOf[stop * this.model.routeCount + route]!]!, route, this.price[chosen * KEPT]!);
       this.replace(stops, chosen, left - 1);
-      for (let at = 0; at < left - 1; at++) this.compareChanged(stops[at]!, at, route, generosity, closedRoute);
+      for (let at = 0; at < left - 1; at++) {
+        const hopeless = this.kept[at] === 0;
+        this.compareChanged(stops[at]!, at, route, generosity, closedRoute);
+        if (hopeless !== (this.kept[at] === 0)) hope += hopeless ? this.mostSaved[stops[at]!]! : -this.mostSaved[stops[at]!]!;
+      }
+      if (state.total - hope > limit) return false;
     }
+    return true;
   }
 
   /** Place in the list of the stop with the greatest regret, −1 where none has room within its price. */
@@ -80,17 +95,17 @@ export class RegretInsertion {
   /** Finds the cheapest routes of a stop, cheapest bound first. */
   private compareRoutes(stop: number, at: number, generosity: number, closedRoute: number): void {
     const { cache } = this;
-    const { allowed, leastPrice, routeCount } = this.model;
+    const { allowed, leastPrice } = this.model;
     const limit = this.model.absentPrice[stop]! * generosity;
-    const row = stop * routeCount;
     this.kept[at] = 0;
     this.others[at] = Infinity;
-    for (let index = this.model.allowedOf[stop]!, end = this.model.allowedOf[stop + 1]!; index < end; index++) {
-      const route = allowed[index]!;
-      const least = leastPrice[row + route]!;
+    for (let pair = this.model.allowedOf[stop]!, end = this.model.allowedOf[stop + 1]!; pair < end; pair++) {
+      const route = allowed[pair]!;
+      const least = leastPrice[pair]!;
       if (least >= this.others[at]! || least > limit) break;
       if (route === closedRoute) continue;
-      const price = cache.prices[cache.lookUp(stop, route) * 3 + 1]!;
+      cache.refresh(pair, stop, route);
+      const price = cache.best[pair]!;
       if (price <= limit && price < this.others[at]!) this.keep(at, route, price);
     }
   }
@@ -99,9 +114,11 @@ export class RegretInsertion {
   private compareChanged(stop: number, at: number, route: number, generosity: number, closedRoute: number): void {
     this.forget(at, route);
     const limit = this.model.absentPrice[stop]! * generosity;
-    const least = this.model.leastPrice[stop * this.model.routeCount + route]!;
+    const pair = this.model.pairOf[stop * this.model.routeCount + route]!;
+    const least = pair < 0 ? Infinity : this.model.leastPrice[pair]!;
     if (least < this.others[at]! && least <= limit) {
-      const price = this.cache.prices[this.cache.lookUp(stop, route) * 3 + 1]!;
+      this.cache.refresh(pair, stop, route);
+      const price = this.cache.best[pair]!;
       if (price <= limit && price < this.others[at]!) this.keep(at, route, price);
     }
     if (this.kept[at]! < 2 && this.others[at]! < Infinity) this.compareRoutes(stop, at, generosity, closedRoute);

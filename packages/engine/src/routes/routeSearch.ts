@@ -1,3 +1,5 @@
+import { ALIKE_LEGS, legsOfStarts } from './annealingLegs.js';
+import type { AnnealingLeg } from './annealingLegs.js';
 import { InsertionCache } from './insertionCache.js';
 import type { RouteModel } from './model.js';
 import { PlanState } from './planState.js';
@@ -6,20 +8,13 @@ import type { RandomStream } from './random.js';
 import { Recreation } from './recreation.js';
 import { StringRemoval } from './stringRemoval.js';
 
-/** Annealing cycles in the budget: even ones start afresh, odd ones from the best plan so far. */
-const CYCLES = 4;
-/** Where no two routes are alike and there are more stops than this, one long cycle found better plans (2 % at 400 stops). */
-const ONE_CYCLE_STOPS = 200;
-/** Temperatures in cost units (what a step between near stops costs): of a fresh start, of a re-anneal, at the end. */
-const HOTTEST = 5;
-const HOTTEST_AGAIN = 1;
-const COLDEST = 0.03;
-/** Of one long cycle: a colder start keeps the days of a poor first plan, at a colder end nothing moves any more. */
-const HOTTEST_OF_ONE = 3;
-const COLDEST_OF_ONE = 0.05;
-/** Stops removed an iteration on average (paper: 10), and where one long cycle is used (0.7 % better at 400 stops). */
+/** Where no two routes are alike and there are more stops than this, legs and removals of their own found better plans (2 % at 400 stops). */
+const FEW_STOPS = 200;
+/** Part of the budget after which it is known how many iterations it holds. */
+const KNOWN_AFTER = 0.02;
+/** Stops removed an iteration on average (paper: 10), and where many stops meet routes that all differ (0.7 % better at 400 stops). */
 const AVERAGE_REMOVED = 15;
-const AVERAGE_REMOVED_OF_ONE = 22;
+const AVERAGE_REMOVED_OF_MANY = 22;
 /** Iterations between two temperatures. */
 const TEMPERATURE_INTERVAL = 64;
 /** Stops left out before that an iteration tries again: trying all of them makes a full house many times slower. */
@@ -53,8 +48,9 @@ export class RouteSearch {
   private readonly bestRouteOf: Int32Array;
   private readonly tried: Int32Array;
   private readonly closable: boolean;
-  private readonly cycles: number;
-  private cycle = 0;
+  /** Null until it is known how many starts the budget has room for. */
+  private legs: readonly AnnealingLeg[] | null;
+  private leg = 0;
   private shown: PlanState | null = null;
 
   /** `start`: routes as lists of stop indices, by route; what does not fit is left out and put back where it does. */
@@ -66,8 +62,9 @@ export class RouteSearch {
     this.random = seededStream(seed);
     this.state = new PlanState(model);
     const cache = new InsertionCache(model, this.state);
-    this.cycles = model.noneAlike && model.stopCount > ONE_CYCLE_STOPS ? 1 : CYCLES;
-    this.removal = new StringRemoval(model, this.state, this.random, this.cycles === 1 ? AVERAGE_REMOVED_OF_ONE : AVERAGE_REMOVED);
+    const many = model.noneAlike && model.stopCount > FEW_STOPS;
+    this.legs = many ? (model.shiftPrice ? null : legsOfStarts(0)) : ALIKE_LEGS;
+    this.removal = new StringRemoval(model, this.state, this.random, many ? AVERAGE_REMOVED_OF_MANY : AVERAGE_REMOVED);
     this.recreation = new Recreation(model, this.state, cache, this.random);
     this.best = new Int32Array(model.stopCount);
     this.bestRouteOf = new Int32Array(model.stopCount).fill(-1);
@@ -102,7 +99,7 @@ export class RouteSearch {
 
   /**
    * Runs up to `iterations` iterations; `fractionAt(i)` says which part of the budget, 0 … 1, is behind us after `i`
-   * iterations in all (it sets the temperature and the cycle).
+   * iterations in all (it sets the temperature and the leg).
    */
   step(iterations: number, fractionAt: (iterations: number) => number): void {
     if (!this.canSearch) return;
@@ -118,19 +115,18 @@ export class RouteSearch {
   }
 
   private temperatureAt(fraction: number): number {
-    const { cycles } = this;
-    const cycle = Math.min(cycles - 1, Math.floor(fraction * cycles));
-    while (this.cycle < cycle) {
-      this.cycle++;
-      if (this.cycle % 2 === 1) this.state.load(this.bestRoutes());
+    if (!this.legs && fraction >= KNOWN_AFTER) this.legs = legsOfStarts(this.iterations / fraction / this.model.stopCount);
+    // Until the budget is known, any number of starts begins alike.
+    const legs = this.legs ?? legsOfStarts(0);
+    while (fraction >= legs[this.leg]!.until && this.leg < legs.length - 1) {
+      this.leg++;
+      if (legs[this.leg]!.fromBest) this.state.load(this.bestRoutes());
       else this.state.clear();
       this.construct();
     }
-    const progress = Math.min(1, fraction * cycles - cycle);
-    const { costUnit } = this.model;
-    if (cycles === 1) return costUnit * HOTTEST_OF_ONE * (COLDEST_OF_ONE / HOTTEST_OF_ONE) ** progress;
-    const hottest = cycle % 2 === 1 ? HOTTEST_AGAIN : HOTTEST;
-    return costUnit * hottest * (COLDEST / hottest) ** progress;
+    const { until, hottest, coldest } = legs[this.leg]!;
+    const from = this.leg > 0 ? legs[this.leg - 1]!.until : 0;
+    return this.model.costUnit * hottest * (coldest / hottest) ** Math.min(1, (fraction - from) / (until - from));
   }
 
   private iterate(temperature: number): void {
@@ -147,8 +143,8 @@ export class RouteSearch {
     let count = retried;
     for (let at = absentBefore; at < state.absentCount; at++) this.tried[count++] = state.absent[at]!;
     const generosity = random.next() < GENEROUS_CHANCE ? GENEROSITY : 1;
-    this.recreation.recreate(this.tried, count, generosity, closed);
-    if (state.total < before - temperature * Math.log(1 - random.next()) || state.total <= before) {
+    const limit = Math.max(before, before - temperature * Math.log(1 - random.next()));
+    if (this.recreation.recreate(this.tried, count, generosity, closed, limit) && state.total <= limit) {
       if (state.total < this.bestTotal - 1e-9) this.keepIfBest();
     } else {
       state.undo();
@@ -212,7 +208,7 @@ export class RouteSearch {
         const stop = state.absent[at]!;
         if ((model.pinnedRoute[stop]! >= 0) === fixed) tried[count++] = stop;
       }
-      this.recreation.recreate(tried, count, 1, -1);
+      this.recreation.recreate(tried, count, 1, -1, Infinity);
     }
     state.retotal();
   }

@@ -41,8 +41,8 @@ const SLICE_ITERATIONS = 128;
  * loads, hours, windows and fixed stops kept; a stop without a price is left out only where it fits nowhere. Service
  * starts within a window (it may end after it); routes leave home at the shift's start and wait where they are early.
  *
- * Method: ruin and recreate (see `StringRemoval`, `Recreation`, `RegretInsertion`) under simulated annealing, in four
- * cycles, or one long one where many stops meet routes that are all different.
+ * Method: ruin and recreate (see `StringRemoval`, `Recreation`, `RegretInsertion`) under simulated annealing, in
+ * legs: fresh starts, and the best plan so far cooled again (see `AnnealingLeg`).
  */
 export function* routeSlices(
   problem: RouteProblem,
