@@ -51,6 +51,8 @@ export class RouteSearch {
   /** Null until it is known how many starts the budget has room for. */
   private legs: readonly AnnealingLeg[] | null;
   private leg = 0;
+  /** Price of the best plan of this leg: what is left out is put back at each, also where an earlier leg was better. */
+  private legTotal = Infinity;
   private shown: PlanState | null = null;
 
   /** `start`: routes as lists of stop indices, by route; what does not fit is left out and put back where it does. */
@@ -123,6 +125,7 @@ export class RouteSearch {
       if (legs[this.leg]!.fromBest) this.state.load(this.bestRoutes());
       else this.state.clear();
       this.construct();
+      this.legTotal = Infinity;
     }
     const { until, hottest, coldest } = legs[this.leg]!;
     const from = this.leg > 0 ? legs[this.leg - 1]!.until : 0;
@@ -145,7 +148,7 @@ export class RouteSearch {
     const generosity = random.next() < GENEROUS_CHANCE ? GENEROSITY : 1;
     const limit = Math.max(before, before - temperature * Math.log(1 - random.next()));
     if (this.recreation.recreate(this.tried, count, generosity, closed, limit) && state.total <= limit) {
-      if (state.total < this.bestTotal - 1e-9) this.keepIfBest();
+      if (state.total < this.legTotal - 1e-9) this.keepIfBest();
     } else {
       state.undo();
     }
@@ -174,6 +177,7 @@ export class RouteSearch {
     const { state, model } = this;
     this.fillUp();
     state.retotal();
+    this.legTotal = Math.min(this.legTotal, state.total);
     if (state.total >= this.bestTotal) return;
     this.bestTotal = state.total;
     let at = 0;
