@@ -162,7 +162,7 @@ describe('several starts', () => {
     const start = problem.technicians.flatMap(({ id, shifts }) =>
       shifts.map((_, shift) => plan.routes.find((route) => route.technician === id && route.shift === shift)?.stops.map((stop) => problem.stops.findIndex((one) => one.id === stop.id)) ?? []),
     );
-    const again = search([2048], start);
+    const again = search([4096], start);
     expect(must(problem, again)).toBeLessThanOrEqual(must(problem, plan));
     if (must(problem, again) === must(problem, plan)) expect(again.cost).toBeLessThanOrEqual(plan.cost + 1e-9);
   });

@@ -22,6 +22,7 @@ export function buildPairs(
   const leastOn = leastPrices(problem, routes, stops, nodes, leastDetours(travel), shiftPrice);
   const allowedOf = new Int32Array(problem.stops.length + 1);
   const allowed: number[] = [];
+  const leastPrice: number[] = [];
   const pairOf = new Int32Array(problem.stops.length * routeCount).fill(-1);
   problem.stops.forEach((_, stop) => {
     const least = leastOn.subarray(stop * routeCount, (stop + 1) * routeCount);
@@ -29,18 +30,15 @@ export function buildPairs(
     for (const route of mayServe.sort((one, other) => least[one]! - least[other]! || one - other)) {
       pairOf[stop * routeCount + route] = allowed.length;
       allowed.push(route);
+      leastPrice.push(least[route]!);
     }
     allowedOf[stop + 1] = allowed.length;
-  });
-  const leastPrice = new Float64Array(allowed.length);
-  pairOf.forEach((pair, at) => {
-    if (pair >= 0) leastPrice[pair] = leastOn[at]!;
   });
   return {
     allowedOf,
     allowed: Int32Array.from(allowed),
     pairOf,
-    leastPrice,
+    leastPrice: Float64Array.from(leastPrice),
     ...windowsOn(stops, nodes, allowedOf, allowed),
     shiftPrice,
     choosy: Uint8Array.from(problem.stops, (stop) => (routes.noneAlike || stop.fixed || stop.shiftPrices?.length ? 1 : 0)),
