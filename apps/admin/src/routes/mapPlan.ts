@@ -65,17 +65,16 @@ export function fitted(spots: readonly Spot[], width: number, height: number, ti
   const coordinates = spots.length > 0 ? spots.map((spot) => [...spot]) : [[-20, 30], [40, 65]];
   projection.fitExtent([[34, 30], [width - 34, height - 30]], { type: 'MultiPoint', coordinates });
   if (projection.scale() > finest || !Number.isFinite(projection.scale())) {
-    const middle = mean(coordinates as Spot[]);
     projection.scale(finest).translate([0, 0]);
-    const [x, y] = projection(middle)!;
-    projection.translate([width / 2 - x, height / 2 - y]);
+    const drawn = coordinates.map((spot) => projection(spot as Spot)!);
+    const [middleX, middleY] = [0, 1].map((axis) => {
+      const along = drawn.map((spot) => spot[axis]!);
+      return (Math.min(...along) + Math.max(...along)) / 2;
+    });
+    // The middle of their frame, not their mean: many sites on one side would push the others out of sight.
+    projection.translate([width / 2 - middleX!, height / 2 - middleY!]);
   }
   return projection.clipExtent([[-2, -2], [width + 2, height + 2]]);
-}
-
-function mean(spots: readonly Spot[]): Spot {
-  const sum = spots.reduce((total, [x, y]) => [total[0] + x, total[1] + y] as Spot, [0, 0] as Spot);
-  return [sum[0] / spots.length, sum[1] / spots.length];
 }
 
 export interface ScaleBar {
