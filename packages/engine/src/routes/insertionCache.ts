@@ -2,22 +2,24 @@ import type { RouteModel } from './model.js';
 import type { PlanState } from './planState.js';
 
 /**
- * The two cheapest places for a stop in a route, remembered until the route changes. The second is for blinks: skipping
- * places at random while looking gives the same as skipping the best one at random afterwards.
+ * The cheapest place for a stop in a route, remembered until the route changes.
  *
  * One place is judged in O(1): by the earliest time the node before can be left and the latest time the node after can
- * be reached. Only where a delay has a price, and even its least price leaves the place among the two cheapest so far, it
- * is followed along the route until waiting takes it up.
+ * be reached. Only where a delay has a price, and even its least price leaves the place the cheapest so far, it is
+ * followed along the route until waiting takes it up.
  */
 export class InsertionCache {
-  /** By pair: the prices of the best and second place, Infinity where there is none; right only after `refresh`. */
+  /** By pair: the price of the cheapest place, Infinity where there is none; right only after `refresh`. */
   readonly best: Float64Array;
-  readonly second: Float64Array;
-  /** By pair: the nodes behind which these places are. */
+  /** By pair: the node behind which this place is. */
   readonly bestNode: Int32Array;
-  readonly secondNode: Int32Array;
+  /** What `lookPast` found last, as `best` and `bestNode`. */
+  secondPrice = Infinity;
+  secondNode = -1;
   /** By pair: the route's version at which they were worked out. Apart from the prices: a look at many routes reads these in a row. */
   private readonly stamp: Float64Array;
+  private foundPrice = Infinity;
+  private foundNode = -1;
 
   constructor(
     private readonly model: RouteModel,
@@ -25,9 +27,7 @@ export class InsertionCache {
   ) {
     const pairs = model.allowed.length;
     this.best = new Float64Array(pairs);
-    this.second = new Float64Array(pairs);
     this.bestNode = new Int32Array(pairs);
-    this.secondNode = new Int32Array(pairs);
     this.stamp = new Float64Array(pairs).fill(-1);
   }
 
@@ -36,25 +36,64 @@ export class InsertionCache {
     if (this.stamp[pair] !== this.state.version[route]) this.evaluate(stop, route, pair);
   }
 
+  /**
+   * The same after `inserted` alone has gone into the route, whose version was `before`, and the price there: exact below
+   * `enough`, otherwise only that it is not below. Elsewhere there is no more room than before, so of an entry of that
+   * version only the two new places are looked at, unless its own place is gone and neither is cheaper. (Where a way round
+   * is shorter than the straight one, room can grow; a place that this opens is seen after the route's next change.)
+   */
+  priceAfter(pair: number, stop: number, route: number, inserted: number, before: number, enough: number): number {
+    const { state, stamp, best, bestNode } = this;
+    if (stamp[pair] !== before || state.length[route] === 1 || !this.isPlain(pair, stop, route) || !this.loadFits(stop, route)) {
+      this.refresh(pair, stop, route);
+      return best[pair]!;
+    }
+    const behind = state.previous[inserted]!;
+    const extra = this.shiftPrice(stop, route);
+    const priceBefore = this.plainPrice(pair, stop, behind) + extra;
+    const priceBehind = this.plainPrice(pair, stop, inserted) + extra;
+    const price = priceBehind < priceBefore ? priceBehind : priceBefore;
+    const known = bestNode[pair]!;
+    if (price < best[pair]!) {
+      best[pair] = price;
+      bestNode[pair] = priceBehind < priceBefore ? inserted : behind;
+    } else if (best[pair]! < Infinity && (known === behind || this.plainPrice(pair, stop, known) === Infinity)) {
+      // What is left costs at least as much as the place that is gone.
+      if (best[pair]! < enough) this.evaluate(stop, route, pair);
+      return best[pair]!;
+    }
+    stamp[pair] = state.version[route]!;
+    return best[pair]!;
+  }
+
+  /** The cheapest place but one of an entry that is up to date, into `secondPrice` and `secondNode`: where a blink missed the cheapest. */
+  lookPast(pair: number, stop: number, route: number): void {
+    this.scan(pair, stop, route, this.bestNode[pair]!);
+    this.secondPrice = this.foundPrice + this.shiftPrice(stop, route);
+    this.secondNode = this.foundNode;
+  }
+
   private evaluate(stop: number, route: number, pair: number): void {
-    const { model, state, best, second } = this;
+    const { model, state, best, bestNode } = this;
     this.stamp[pair] = state.version[route]!;
     best[pair] = Infinity;
-    second[pair] = Infinity;
     if (!this.loadFits(stop, route)) return;
-    if (model.oneWindowOn[pair] === 1 && state.latePriceOn(stop, route) === 0 && state.lateWeight[route] === 0) {
-      this.scanPlain(stop, route, pair);
-    } else {
-      this.scan(stop, route, pair);
-    }
-    const extra = model.shiftPrice ? model.shiftPrice[stop * model.routeCount + route]! : 0;
-    if (state.length[route] === 0) {
-      // The step from home to end that an empty route does not drive must not be counted as saved.
-      best[pair]! += extra + model.fixedCost[route]! + state.step[state.startOf(route)]!;
-    } else if (extra > 0) {
-      best[pair]! += extra;
-      second[pair]! += extra;
-    }
+    this.scan(pair, stop, route, -1);
+    best[pair] = this.foundPrice + this.shiftPrice(stop, route);
+    bestNode[pair] = this.foundNode;
+    // The step from home to end that an empty route does not drive must not be counted as saved.
+    if (state.length[route] === 0) best[pair]! += model.fixedCost[route]! + state.step[state.startOf(route)]!;
+  }
+
+  private shiftPrice(stop: number, route: number): number {
+    const { shiftPrice, routeCount } = this.model;
+    return shiftPrice ? shiftPrice[stop * routeCount + route]! : 0;
+  }
+
+  /** One window and no price on time: the common case, and most of the running time. */
+  private isPlain(pair: number, stop: number, route: number): boolean {
+    const { model, state } = this;
+    return model.oneWindowOn[pair] === 1 && state.lateWeight[route] === 0 && state.latePriceOn(stop, route) === 0;
   }
 
   private loadFits(stop: number, route: number): boolean {
@@ -66,8 +105,13 @@ export class InsertionCache {
     return true;
   }
 
-  /** One window and no price on time: the common case, and most of the running time. */
-  private scanPlain(stop: number, route: number, pair: number): void {
+  /** Finds the cheapest place, but for the one behind `without`, into `foundPrice` (beside fixed and shift prices) and `foundNode`. */
+  private scan(pair: number, stop: number, route: number, without: number): void {
+    if (this.isPlain(pair, stop, route)) this.scanPlain(pair, stop, route, without);
+    else this.scanPriced(pair, stop, route, without);
+  }
+
+  private scanPlain(pair: number, stop: number, route: number, without: number): void {
     const { model, state } = this;
     const { minutes, minutesInto, cost, costInto, place } = model;
     const { next, leave, latest, step } = state;
@@ -78,9 +122,7 @@ export class InsertionCache {
     const lastLeave = closes - model.leastInto[stop]!;
     const firstReach = opens + service + model.leastOut[stop]!;
     let best = Infinity;
-    let second = Infinity;
     let bestNode = -1;
-    let secondNode = -1;
     for (let node = model.stopCount + route, end = node + model.routeCount; node !== end; ) {
       const left = leave[node]!;
       if (left > lastLeave) break;
@@ -90,27 +132,36 @@ export class InsertionCache {
         const from = place[node]!;
         const to = place[following]!;
         const price = costInto[row + from]! + cost[row + to]! - step[node]!;
-        if (price < second) {
+        if (price < best && node !== without) {
           const arrival = left + minutesInto[row + from]!;
           if (arrival <= closes && (arrival > opens ? arrival : opens) + service + minutes[row + to]! <= limit) {
-            if (price < best) {
-              second = best;
-              secondNode = bestNode;
-              best = price;
-              bestNode = node;
-            } else {
-              second = price;
-              secondNode = node;
-            }
+            best = price;
+            bestNode = node;
           }
         }
       }
       node = following;
     }
-    this.store(pair, best, bestNode, second, secondNode);
+    this.foundPrice = best;
+    this.foundNode = bestNode;
   }
 
-  private scan(stop: number, route: number, pair: number): void {
+  /** What `scanPlain` has for the place behind one node, Infinity where the stop is not on time. */
+  private plainPrice(pair: number, stop: number, node: number): number {
+    const { model, state } = this;
+    const { minutes, minutesInto, cost, costInto, place } = model;
+    const row = place[stop]! * model.placeCount;
+    const opens = model.opensOn[pair]!;
+    const following = state.next[node]!;
+    const from = place[node]!;
+    const to = place[following]!;
+    const arrival = state.leave[node]! + minutesInto[row + from]!;
+    if (arrival > model.closesOn[pair]!) return Infinity;
+    if ((arrival > opens ? arrival : opens) + model.service[stop]! + minutes[row + to]! > state.latest[following]!) return Infinity;
+    return costInto[row + from]! + cost[row + to]! - state.step[node]!;
+  }
+
+  private scanPriced(pair: number, stop: number, route: number, without: number): void {
     const { model, state } = this;
     const { minutes, minutesInto, cost, costInto, place } = model;
     const { previous, leave, latest, step } = state;
@@ -125,19 +176,17 @@ export class InsertionCache {
     const after = model.lateAfter[stop]!;
     const followDelay = state.lateWeight[route]! > 0;
     let best = Infinity;
-    let second = Infinity;
     let bestNode = -1;
-    let secondNode = -1;
     // From the end on: what is behind a late place is short, so the first prices are low and rule out most early places.
     const start = model.stopCount + route;
     for (let following = start + model.routeCount; following !== start; following = previous[following]!) {
       const node = previous[following]!;
       if (latest[following]! < firstReach) break;
-      if (leave[node]! > lastLeave) continue;
+      if (leave[node]! > lastLeave || node === without) continue;
       const from = place[node]!;
       const to = place[following]!;
       let price = costInto[row + from]! + cost[row + to]! - step[node]!;
-      if (price >= second) continue;
+      if (price >= best) continue;
       const reach = leave[node]! + minutesInto[row + from]!;
       if (reach > closes) continue;
       const begin = oneWindow ? (reach > opens ? reach : opens) : state.firstStart(stop, reach);
@@ -146,20 +195,16 @@ export class InsertionCache {
       if (begin > after) price += perMinute * (begin - after);
       if (followDelay && following < model.stopCount) {
         const delay = arrival - (leave[following]! - model.service[following]!);
-        if (delay > 0 && price + delay * state.delaySlope[following]! >= second) continue;
-        price += this.delayPrice(following, arrival, second - price);
+        if (delay > 0 && price + delay * state.delaySlope[following]! >= best) continue;
+        price += this.delayPrice(following, arrival, best - price);
       }
       if (price < best) {
-        second = best;
-        secondNode = bestNode;
         best = price;
         bestNode = node;
-      } else if (price < second) {
-        second = price;
-        secondNode = node;
       }
     }
-    this.store(pair, best, bestNode, second, secondNode);
+    this.foundPrice = best;
+    this.foundNode = bestNode;
   }
 
   /** What it costs the stops from `node` on that it is reached at `arrival`; any price above `limit` is as good. */
@@ -180,12 +225,5 @@ export class InsertionCache {
       node = following;
     }
     return price;
-  }
-
-  private store(pair: number, best: number, bestNode: number, second: number, secondNode: number): void {
-    this.best[pair] = best;
-    this.second[pair] = second;
-    this.bestNode[pair] = bestNode;
-    this.secondNode[pair] = secondNode;
   }
 }

@@ -108,8 +108,9 @@ export class Recreation {
     let node = cache.bestNode[pair]!;
     if (this.blinking && --this.untilBlink <= 0) {
       this.drawBlink();
-      price = cache.second[pair]!;
-      node = cache.secondNode[pair]!;
+      cache.lookPast(pair, stop, route);
+      price = cache.secondPrice;
+      node = cache.secondNode;
       if (price >= this.bestPrice) return;
     }
     this.bestPrice = price;

@@ -24,6 +24,9 @@ export class RegretInsertion {
   /** By place in the list: how many routes are kept, and what every other route costs at least. */
   private readonly kept = new Int32Array(MOST_COMPARED);
   private readonly others = new Float64Array(MOST_COMPARED);
+  /** The stop that went in last, and the version that its route had before. */
+  private inserted = -1;
+  private versionBefore = -1;
 
   constructor(
     private readonly model: RouteModel,
@@ -52,6 +55,8 @@ export class RegretInsertion {
       const route = this.route[chosen * KEPT]!;
       const stop = stops[chosen]!;
       hope -= this.mostSaved[stop]!;
+      this.inserted = stop;
+      this.versionBefore = state.version[route]!;
       state.insert(stop, this.cache.bestNode[this.model.pairOf[stop * this.model.routeCount + route]!]!, route, this.price[chosen * KEPT]!);
       this.replace(stops, chosen, left - 1);
       for (let at = 0; at < left - 1; at++) {
@@ -110,15 +115,14 @@ export class RegretInsertion {
     }
   }
 
-  /** After a change of one route: only that one is looked at, unless too few of the others are known. */
+  /** After a stop has gone into a route: only that one is looked at, unless too few of the others are known. */
   private compareChanged(stop: number, at: number, route: number, generosity: number, closedRoute: number): void {
     this.forget(at, route);
     const limit = this.model.absentPrice[stop]! * generosity;
     const pair = this.model.pairOf[stop * this.model.routeCount + route]!;
     const least = pair < 0 ? Infinity : this.model.leastPrice[pair]!;
     if (least < this.others[at]! && least <= limit) {
-      this.cache.refresh(pair, stop, route);
-      const price = this.cache.best[pair]!;
+      const price = this.cache.priceAfter(pair, stop, route, this.inserted, this.versionBefore, this.others[at]!);
       if (price <= limit && price < this.others[at]!) this.keep(at, route, price);
     }
     if (this.kept[at]! < 2 && this.others[at]! < Infinity) this.compareRoutes(stop, at, generosity, closedRoute);
