@@ -21,6 +21,8 @@ export interface JobCall {
   chunkDoors: number;
   /** Address of a routing server; null: travel that nobody gave is estimated. */
   travelUrl: string | null;
+  /** Searches beside each other for a plan of routes. */
+  routeThreads: number;
   log: Log;
 }
 

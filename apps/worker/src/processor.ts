@@ -14,16 +14,17 @@ export interface ProcessorOptions {
   registry: JobRegistry<JobCall>;
   chunkDoors: number;
   travelUrl: string | null;
+  routeThreads: number;
   log: Log;
 }
 
 /** Runs one job of the queue: takes up its run, lets its handler work, and writes down what became of it. */
-export function makeProcessor({ store, queue, registry, chunkDoors, travelUrl, log }: ProcessorOptions) {
+export function makeProcessor({ store, queue, registry, chunkDoors, travelUrl, routeThreads, log }: ProcessorOptions) {
   return async (job: QueueJob, token = ''): Promise<void> => {
     const { companyId, runId, payload } = envelopeOf(job);
     const context: CompanyContext = { companyId, accountId: null, actor: 'worker', ownerId: null };
     const book = new RunBook(store, context, runId);
-    const call = { store, context, book, queue, job, token, chunkDoors, travelUrl, log };
+    const call = { store, context, book, queue, job, token, chunkDoors, travelUrl, routeThreads, log };
     const fields = { job: job.name, runId, companyId, attempt: job.attemptsMade + 1 };
     if (job.parent !== undefined) {
       await registry.run(job.name, call, payload).catch((error: unknown) => {

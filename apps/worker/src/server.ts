@@ -8,6 +8,7 @@ const settings = z.object({
   REDIS_URL: z.url().optional(),
   REDIS_PREFIX: z.string().min(1).optional(),
   TRAVEL_URL: z.url({ protocol: /^https?$/ }).optional(),
+  ROUTE_THREADS: z.coerce.number().int().min(1).max(64).optional(),
   WORKER_CONCURRENCY: z.coerce.number().int().min(1).max(64).default(2),
   LOG_LEVEL: z.string().default('info'),
 });
@@ -22,8 +23,8 @@ export async function serve(environment: NodeJS.ProcessEnv): Promise<() => Promi
   const given = Object.fromEntries(Object.entries(environment).filter(([, value]) => value !== ''));
   const parsed = settings.safeParse(given);
   if (!parsed.success) throw new Error(`${parsed.error.issues[0]?.path.join('.')}: ${parsed.error.issues[0]?.message}`);
-  const { REDIS_URL: redisUrl, REDIS_PREFIX: redisPrefix, TRAVEL_URL: travelUrl, WORKER_CONCURRENCY: concurrency, LOG_LEVEL: level } = parsed.data;
-  const worker = await startWorker({ appUrl, relayUrl, redisUrl, redisPrefix, travelUrl, concurrency, log: pino({ level }) });
+  const { REDIS_URL: redisUrl, REDIS_PREFIX: redisPrefix, TRAVEL_URL: travelUrl, ROUTE_THREADS: routeThreads, WORKER_CONCURRENCY: concurrency, LOG_LEVEL: level } = parsed.data;
+  const worker = await startWorker({ appUrl, relayUrl, redisUrl, redisPrefix, travelUrl, routeThreads, concurrency, log: pino({ level }) });
   return () => worker.close();
 }
 

@@ -1,3 +1,4 @@
+import { availableParallelism } from 'node:os';
 import { isQueueLost, JobQueue, prepareQueueSchema, Relay, RunBook, Schedule } from '@lintel/queue';
 import type { QueueJob, WorkerSettings } from '@lintel/queue';
 import { Store } from '@lintel/store';
@@ -21,6 +22,8 @@ export interface WorkerOptions {
   chunkDoors?: number;
   /** Address of a routing server with the common table service; left out: travel that nobody gave is estimated. */
   travelUrl?: string | undefined;
+  /** Searches beside each other for a plan of routes; left out: as many as there are processors, at most four. */
+  routeThreads?: number | undefined;
   /** False: nothing is asked for by the clock. */
   schedule?: boolean;
 }
@@ -44,6 +47,8 @@ export interface RunningWorker {
 
 const DEFAULT_TIMING: WorkerTiming = { pollMs: 500, scheduleMs: 30_000, handAgainSeconds: 120, lockMs: 20_000, closeMs: 15_000 };
 const CHUNK_DOORS = 500;
+/** With more searches beside each other the cheapest plan falls ever less. */
+const MOST_ROUTE_THREADS = 4;
 /** A job whose worker died with it more often than this is given up. */
 const MOST_STALLS = 3;
 /** A request that is due and was not handed over for so long is worth an alarm; how often that is looked at. */
@@ -67,7 +72,8 @@ export async function startWorker(options: WorkerOptions): Promise<RunningWorker
     stalledInterval: Math.ceil(timing.lockMs / 2),
     maxStalledCount: MOST_STALLS,
   };
-  const processor = makeProcessor({ store, queue, registry, chunkDoors: options.chunkDoors ?? CHUNK_DOORS, travelUrl: options.travelUrl ?? null, log });
+  const { chunkDoors = CHUNK_DOORS, travelUrl = null, routeThreads = Math.min(MOST_ROUTE_THREADS, availableParallelism()) } = options;
+  const processor = makeProcessor({ store, queue, registry, chunkDoors, travelUrl, routeThreads, log });
   const worker = queue.work(processor, settings);
   worker.on('failed', (job, error) => void noteStalled(store, job, error, log));
   const relay = new Relay({
