@@ -1,6 +1,6 @@
 import type { SolveProgress, SolveTask } from '@lintel/store';
 import { describe, expect, test } from 'vitest';
-import { solveInThreads } from '../../apps/worker/src/routes/solveInThreads.js';
+import { solveInThreads, together } from '../../apps/worker/src/routes/solveInThreads.js';
 import { checkPlan } from '../engine/routesChecker.js';
 import { randomProblem } from '../engine/routesRandom.js';
 
@@ -41,5 +41,40 @@ describe('searches beside each other', () => {
   test('what is wrong with a problem is said once, by its field', async () => {
     const stops = problem.stops.map((stop, index) => (index === 7 ? { ...stop, place: 999 } : stop));
     await expect(solveInThreads(task({ problem: { ...problem, stops } }), 2, async () => 'go-on')).rejects.toThrow(/^stops\.7\.place /);
+  });
+
+  describe('by what each of them tells', () => {
+    const file = new URL('../support/toldThread.mjs', import.meta.url);
+    const planOf = (cost: number, iterations = 10) => ({ cost, travel: cost, unserved: [], routes: [], iterations });
+    const done = (cost: number, iterations = 10) => ({ done: planOf(cost, iterations) });
+    const faulty = { done: { faults: [{ path: ['stops', 4, 'fixed'], code: 'fixed-cannot-be-kept', facts: { id: 'four' } }] } };
+    const gather = async (threads: { tells: unknown[]; dies?: boolean }[], seen: SolveProgress[] = []) =>
+      solveInThreads({ problem: { threads } as never, start: [], seed: 0, seconds: 1 }, threads.length, async (progress) => {
+        seen.push(progress);
+        return 'go-on';
+      }, file);
+
+    test('the cheapest of all is taken, wherever it comes from', async () => {
+      for (const costs of [[1, 2, 3], [3, 1, 2], [2, 3, 1]]) {
+        expect(await gather(costs.map((cost) => ({ tells: [done(cost, 100 * cost)] })))).toEqual(planOf(1, 600));
+      }
+    });
+
+    test('progress has the cheapest plan so far, the slowest one’s part of the time, and the iterations of all that were heard', async () => {
+      const tell = (fraction: number, iterations: number, cost: number) => ({ fraction, iterations, best: planOf(cost) });
+      expect(together([tell(0.5, 7, 30), undefined, tell(0.4, 5, 20), tell(0.6, 1, 25)])).toEqual(tell(0.4, 13, 20));
+      const seen: SolveProgress[] = [];
+      await gather([{ tells: [tell(0.5, 7, 30), done(9)] }, { tells: [done(8)] }], seen);
+      expect(seen).toEqual([tell(0.5, 7, 30)]);
+    });
+
+    test('a plan of one counts, where another cannot keep what is fixed; where none can, the field is named', async () => {
+      expect((await gather([{ tells: [faulty] }, { tells: [done(5)] }])).cost).toBe(5);
+      await expect(gather([{ tells: [faulty] }, { tells: [faulty] }])).rejects.toThrow(/^stops\.4\.fixed /);
+    });
+
+    test('where one dies, all end and it is said', async () => {
+      await expect(gather([{ tells: [done(5)] }, { tells: [], dies: true }])).rejects.toThrow('ended with 3');
+    });
   });
 });

@@ -16,16 +16,16 @@ type Told = SolveProgress | { done: RouteSolution | RouteFaults };
  * Searches `threads` times beside each other, each with a seed of its own and the whole time, and takes the cheapest plan: one search
  * differs from the next by half a per cent and more. `onProgress` is told by the first thread's clock: of the cheapest plan
  * so far, the iterations of all, and the part of the time that the slowest has behind it. Every visit must have a price for being
- * left out, or plans could not be told apart by cost.
+ * left out, or plans could not be told apart by cost. `file` is what a thread runs.
  * @throws Error where a thread dies, or no thread finds a plan that keeps what is fixed.
  */
-export function solveInThreads(task: SolveTask, threads: number, onProgress: (progress: SolveProgress) => Promise<'go-on' | 'stop'>): Promise<RouteSolution> {
+export function solveInThreads(task: SolveTask, threads: number, onProgress: (progress: SolveProgress) => Promise<'go-on' | 'stop'>, file = threadFile): Promise<RouteSolution> {
   return new Promise((resolve, reject) => {
     const latest: (SolveProgress | undefined)[] = Array.from({ length: threads });
     const plans: RouteSolution[] = [];
     const faulty: RouteFaults[] = [];
     // Conditions under which sources are read do not hold for what was built.
-    const workers = latest.map((_, index) => new Worker(threadFile, { workerData: { ...task, seed: task.seed + index * SEED_STEP }, execArgv: [] }));
+    const workers = latest.map((_, index) => new Worker(file, { workerData: { ...task, seed: task.seed + index * SEED_STEP }, execArgv: [] }));
     let telling: Promise<void> = Promise.resolve();
     const fail = (error: unknown): void => {
       for (const worker of workers) void worker.terminate();
@@ -56,7 +56,7 @@ export function solveInThreads(task: SolveTask, threads: number, onProgress: (pr
 }
 
 /** What the threads have told so far; those not heard of yet count for nothing. */
-function together(latest: readonly (SolveProgress | undefined)[]): SolveProgress {
+export function together(latest: readonly (SolveProgress | undefined)[]): SolveProgress {
   const heard = latest.filter((one) => one !== undefined);
   return {
     fraction: Math.min(...heard.map(({ fraction }) => fraction)),
