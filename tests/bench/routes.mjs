@@ -1,17 +1,19 @@
 /**
  * Routes against open instances and against their own limits. Not part of the tests: it measures, and prints what it saw.
  *
- *   npm run bench:routes -- [FOLDER] [--seconds 10] [--seeds 1] [--only INSTANCE,…,plane,week,service] [--parts solomon,large,length,vehicles,moves]
+ *   npm run bench:routes -- [FOLDER] [--seconds 10] [--seeds 1] [--threads 1] [--only INSTANCE,…,plane,week,service] [--parts solomon,large,length,vehicles,moves]
  *
  * FOLDER (or SOLOMON_FOLDER) holds Solomon's instances NAME.txt, each with the best known solution NAME.sol (distances
  * truncated to one decimal, least distance); by default the shared data beside the project. Seconds are CPU seconds of this
- * process, so that a busy machine does not shorten the search; the load average is printed.
+ * process, so that a busy machine does not shorten the search; the load average is printed. With `--threads` above 1 the part
+ * `large` searches as the job that makes plans does, by the clock on the wall: then the machine must be quiet.
  */
 import { existsSync, readdirSync, readFileSync } from 'node:fs';
 import { loadavg, cpus } from 'node:os';
 import { join, resolve } from 'node:path';
 import { parseArgs } from 'node:util';
 import { usualRouteSettings } from '../../packages/contract/dist/index.js';
+import { solveInThreads } from '../../apps/worker/dist/routes/solveInThreads.js';
 import { buildRouteModel } from '../../packages/engine/dist/routes/buildRouteModel.js';
 import { estimatedTravel, priceMoves, pricePlan, routeProblemOf, solveRoutes, visitsFromDemand } from '../../packages/engine/dist/routes/index.js';
 import { InsertionCache } from '../../packages/engine/dist/routes/insertionCache.js';
@@ -22,6 +24,7 @@ const { values, positionals } = parseArgs({
   options: {
     seconds: { type: 'string', default: '10' },
     seeds: { type: 'string', default: '1' },
+    threads: { type: 'string', default: '1' },
     only: { type: 'string', default: '' },
     parts: { type: 'string', default: 'solomon,large,length' },
   },
@@ -29,6 +32,7 @@ const { values, positionals } = parseArgs({
 const folder = positionals[0] ?? process.env.SOLOMON_FOLDER ?? resolve(import.meta.dirname, '../../../shared/data/solomon');
 const seconds = Number(values.seconds);
 const seeds = Number(values.seeds);
+const threads = Number(values.threads);
 const parts = values.parts.split(',');
 const only = values.only.split(',').filter(Boolean);
 
@@ -51,6 +55,13 @@ function solve(problem, seed, limit = seconds) {
   if ('faults' in solution) throw new Error(JSON.stringify(solution.faults));
   check(problem, solution);
   return { ...solution, tookSeconds: (cpuMs() - startedMs) / 1000 };
+}
+
+async function solveAsTheJobDoes(problem, seed, limit) {
+  const startedMs = performance.now();
+  const solution = await solveInThreads({ problem, start: [], seed, seconds: limit }, threads, async () => 'go-on');
+  check(problem, solution);
+  return { ...solution, tookSeconds: (performance.now() - startedMs) / 1000 };
 }
 
 /** The plan priced again in its own order: nothing broken, the same price. */
@@ -249,8 +260,9 @@ function serviceWeek(seed) {
   });
 }
 
-function benchLarge() {
-  console.log(`\n400 stops, made by a seeded generator: plans after a short search (${seeds} seeds) against one after a long search`);
+async function benchLarge() {
+  console.log(`\n400 stops, made by a seeded generator: plans after a short search (${seeds} seeds, ${threads} thread(s)) against one after a long search`);
+  const search = threads > 1 ? solveAsTheJobDoes : solve;
   say('case', 'short', 'seconds', 'long', 'seconds', 'above long %', 'worst %', 'iterations/s');
   const cases = [
     ['plane', large400(7), 6 * seconds, 20 * seconds],
@@ -258,8 +270,9 @@ function benchLarge() {
     ['service', serviceWeek(7), 3 * seconds, 60 * seconds],
   ].filter(([name]) => only.length === 0 || only.includes(name));
   for (const [name, problem, short, long] of cases) {
-    const quick = Array.from({ length: seeds }, (_, index) => solve(problem, 1 + index, short));
-    const slow = solve(problem, 1 + seeds, long);
+    const quick = [];
+    for (let seed = 1; seed <= seeds; seed++) quick.push(await search(problem, seed, short));
+    const slow = await search(problem, 1 + seeds, long);
     const costs = quick.map(({ cost }) => cost);
     const mean = costs.reduce((sum, cost) => sum + cost, 0) / seeds;
     const above = (cost) => (100 * (cost / slow.cost - 1)).toFixed(2);
@@ -313,7 +326,7 @@ function nanosecondsAPlace(length, late) {
 
 if (parts.includes('solomon')) benchSolomon();
 if (parts.includes('vehicles')) benchVehicles();
-if (parts.includes('large')) benchLarge();
+if (parts.includes('large')) await benchLarge();
 if (parts.includes('moves')) benchMoves();
 if (parts.includes('length')) benchLength();
 console.log(`\n${cpus().length} cores, load average ${loadavg().map((load) => load.toFixed(1)).join(' ')}`);
