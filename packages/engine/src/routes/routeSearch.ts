@@ -1,4 +1,4 @@
-import { ALIKE_LEGS, legsOfStarts } from './annealingLegs.js';
+import { ALIKE_LEGS, FIRST_LEG, legsOfStarts } from './annealingLegs.js';
 import type { AnnealingLeg } from './annealingLegs.js';
 import { InsertionCache } from './insertionCache.js';
 import type { RouteModel } from './model.js';
@@ -118,8 +118,7 @@ export class RouteSearch {
 
   private temperatureAt(fraction: number): number {
     if (!this.legs && fraction >= KNOWN_AFTER) this.legs = legsOfStarts(this.iterations / fraction / this.model.stopCount);
-    // Until the budget is known, any number of starts begins alike.
-    const legs = this.legs ?? legsOfStarts(0);
+    const legs = this.legs ?? [FIRST_LEG];
     while (fraction >= legs[this.leg]!.until && this.leg < legs.length - 1) {
       this.leg++;
       if (legs[this.leg]!.fromBest) this.state.load(this.bestRoutes());
