@@ -1,6 +1,6 @@
 import { greatCircleKm } from '@lintel/engine';
 import type { GeoProjection } from 'd3-geo';
-import { geoMercator } from 'd3-geo';
+import { geoMercator, geoPath } from 'd3-geo';
 import type { PlanVisit } from '@lintel/contract';
 import type { Lane } from './lanes.js';
 
@@ -63,16 +63,13 @@ export function fitted(spots: readonly Spot[], width: number, height: number, ti
   const finest = tiled ? FINEST_TILED : FINEST;
   const projection = geoMercator();
   const coordinates = spots.length > 0 ? spots.map((spot) => [...spot]) : [[-20, 30], [40, 65]];
-  projection.fitExtent([[34, 30], [width - 34, height - 30]], { type: 'MultiPoint', coordinates });
+  const all = { type: 'MultiPoint' as const, coordinates };
+  projection.fitExtent([[34, 30], [width - 34, height - 30]], all);
   if (projection.scale() > finest || !Number.isFinite(projection.scale())) {
     projection.scale(finest).translate([0, 0]);
-    const drawn = coordinates.map((spot) => projection(spot as Spot)!);
-    const [middleX, middleY] = [0, 1].map((axis) => {
-      const along = drawn.map((spot) => spot[axis]!);
-      return (Math.min(...along) + Math.max(...along)) / 2;
-    });
+    const [[west, north], [east, south]] = geoPath(projection).bounds(all);
     // The middle of their frame, not their mean: many sites on one side would push the others out of sight.
-    projection.translate([width / 2 - middleX!, height / 2 - middleY!]);
+    projection.translate([(width - west - east) / 2, (height - north - south) / 2]);
   }
   return projection.clipExtent([[-2, -2], [width + 2, height + 2]]);
 }
